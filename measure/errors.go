@@ -1,0 +1,37 @@
+package measure
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// RangeError says that a quantity lies outside the range in which a computation holds.
+type RangeError struct {
+	What   string  // the quantity, as a person or a JSON key names it
+	Got    float64 // the value given
+	Low    float64 // least value allowed
+	High   float64 // greatest value allowed
+	Unit   string  // unit of the three figures, empty for ratios and counts
+	Source string  // citation key of docs/SOURCES.md or a reason; may be empty
+}
+
+func (e *RangeError) Error() string {
+	g := func(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
+	unit := ""
+	if e.Unit != "" {
+		unit = " " + e.Unit
+	}
+	s := fmt.Sprintf("%s %s%s is outside %s to %s%s", e.What, g(e.Got), unit, g(e.Low), g(e.High), unit)
+	if e.Source != "" {
+		s += " (" + e.Source + ")"
+	}
+	return s
+}
+
+// Within returns a [*RangeError] unless low <= got <= high; not-a-number is always outside.
+func Within(what string, got, low, high float64, unit string) error {
+	if low <= got && got <= high {
+		return nil
+	}
+	return &RangeError{What: what, Got: got, Low: low, High: high, Unit: unit}
+}
