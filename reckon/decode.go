@@ -99,7 +99,7 @@ func checked(err error, raw []byte) *fault {
 	if errors.As(err, &fe) && fe.Field != "" {
 		return &fault{path: fe.Field, text: fe.Message, bare: strings.Contains(fe.Message, fe.Field)}
 	}
-	return wrong("is %s: %s", cut(string(raw)), err)
+	return wrong("is %s; %s", cut(string(raw)), err)
 }
 
 // mistyped says that the value is of the wrong type.

@@ -1,0 +1,108 @@
+package reckon
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
+// Help returns the reckoning's page: what it answers, its keys with units, ranges and defaults, its
+// sources, and a worked example whose answer is computed on the spot.
+func (r *Reckoning) Help() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s\n\n%s\n", r.Name, r.Title, wrap(r.Summary, ""))
+	if r.Model != "" {
+		fmt.Fprintf(&b, "\n%s\n", wrap(r.Model, ""))
+	}
+	b.WriteString("\nQuestion\n")
+	for _, f := range r.Fields {
+		list(&b, f, f.need())
+	}
+	b.WriteString("\nAnswer\n")
+	for _, f := range r.Outputs {
+		list(&b, f, "")
+	}
+	if len(r.Sources) > 0 {
+		fmt.Fprintf(&b, "\nSources (docs/SOURCES.md)\n%s\n", wrap(strings.Join(r.Sources, ", "), "  "))
+	}
+	question, answer := r.WorkedExample()
+	fmt.Fprintf(&b, "\nExample\n  echo '%s' | platewright reckon %s\n\n%s\n", question, r.Name, indent(answer))
+	return b.String()
+}
+
+// WorkedExample returns the example's question on one line and its answer, computed now.
+func (r *Reckoning) WorkedExample() (question, answer []byte) {
+	var line bytes.Buffer
+	if err := json.Compact(&line, []byte(r.Example)); err != nil {
+		panic("reckon: the example of " + r.Name + ": " + err.Error())
+	}
+	answer, err := r.Answer(line.Bytes())
+	if err != nil {
+		panic("reckon: the example of " + r.Name + ": " + err.Error())
+	}
+	return line.Bytes(), answer
+}
+
+func indent(answer []byte) string {
+	var out bytes.Buffer
+	if err := json.Indent(&out, answer, "  ", "  "); err != nil {
+		panic("reckon: an answer is no JSON: " + err.Error())
+	}
+	return "  " + out.String()
+}
+
+// need says whether a key must be given.
+func (f Field) need() string {
+	switch {
+	case len(f.OneOf) > 0:
+		return "one of " + strings.Join(f.OneOf, " | ")
+	case f.Default != "":
+		return "default " + f.Default
+	case f.Required:
+		return "required"
+	}
+	return "may be left out"
+}
+
+// list writes a key on one line and what it is below.
+func list(b *strings.Builder, f Field, need string) {
+	allowed := f.Allowed()
+	if f.Kind == List && !strings.HasPrefix(allowed, "list") {
+		allowed = "list, each " + allowed
+	}
+	if f.Nullable && need == "" {
+		allowed += ", or null"
+	}
+	if need != "" {
+		allowed += "; " + need
+	}
+	fmt.Fprintf(b, "  %s\n%s\n", f.Key, wrap(allowed, "      "))
+	if f.Doc != "" {
+		fmt.Fprintf(b, "%s\n", wrap(f.Doc, "      "))
+	}
+}
+
+// wrap breaks a text into lines of at most 88 letters.
+func wrap(text, margin string) string {
+	var b strings.Builder
+	column := 0
+	for i, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+			b.WriteString(margin)
+			column = len(margin)
+		case column+1+n > 88:
+			b.WriteString("\n" + margin)
+			column = len(margin)
+		default:
+			b.WriteByte(' ')
+			column++
+		}
+		b.WriteString(word)
+		column += n
+	}
+	return b.String()
+}
