@@ -35,3 +35,19 @@ func Within(what string, got, low, high float64, unit string) error {
 	}
 	return &RangeError{What: what, Got: got, Low: low, High: high, Unit: unit}
 }
+
+// ParseError says why a written quantity was not understood.
+type ParseError struct {
+	What   string // the kind of quantity: "length", "plate size"
+	Text   string // what was given
+	Reason string // what is wrong and what is allowed
+}
+
+func (e *ParseError) Error() string { return fmt.Sprintf("%s %q: %s", e.What, e.Text, e.Reason) }
+
+// reading carries the two facts every refusal of one text repeats.
+type reading struct{ what, text string }
+
+func (r reading) refuse(format string, args ...any) error {
+	return &ParseError{What: r.what, Text: r.text, Reason: fmt.Sprintf(format, args...)}
+}
