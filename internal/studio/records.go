@@ -1,0 +1,244 @@
+package studio
+
+import (
+	"strings"
+	"time"
+
+	"platewright/measure"
+)
+
+// ID names a record. It is opaque, made once and never reused.
+type ID string
+
+// Stamp is what every record carries for its keeping.
+type Stamp struct {
+	Created time.Time
+	Changed time.Time
+	Version int // 0 before it is stored, then 1 and one more with every change
+}
+
+// System is the studio's habit of units on screens and paper.
+type System string
+
+// The two habits. Stored quantities carry their units whatever the habit.
+const (
+	Metric   System = "metric"
+	Imperial System = "imperial"
+)
+
+// Profile is the studio itself: the three things a first run asks for.
+type Profile struct {
+	Name    string
+	Units   System
+	Place   string
+	Cyanide bool // whether cyanide recipes were switched on, with the cautions read
+	Stamp
+}
+
+func (p Profile) check() error {
+	var ps problems
+	ps.name("name", p.Name)
+	if p.Units != Metric && p.Units != Imperial {
+		ps.add("units", "%q is not known; metric or imperial is", p.Units)
+	}
+	ps.text("place", p.Place, 200)
+	return ps.err()
+}
+
+// Sitter is a person who sits for a plate.
+type Sitter struct {
+	ID      ID
+	Name    string
+	Contact string // telephone, letter or electronic address, as the sitter gave it
+	Note    string
+	Stamp
+}
+
+func (s Sitter) check() error {
+	var ps problems
+	ps.name("name", s.Name)
+	ps.text("contact", s.Contact, 400)
+	ps.text("note", s.Note, 4000)
+	return ps.err()
+}
+
+// SittingState is how far a sitting has come.
+type SittingState string
+
+// States of a sitting.
+const (
+	Booked    SittingState = "booked"
+	Arrived   SittingState = "arrived"
+	Done      SittingState = "done"
+	CalledOff SittingState = "called off"
+)
+
+// SittingStates lists the states in their order.
+func SittingStates() []SittingState { return []SittingState{Booked, Arrived, Done, CalledOff} }
+
+// Sitting is a time booked for a sitter's plates.
+type Sitting struct {
+	ID      ID
+	Sitter  ID
+	At      time.Time
+	Lasts   time.Duration
+	Purpose string
+	Size    measure.PlateSize
+	Plates  int // wanted
+	State   SittingState
+	Note    string
+	Stamp
+}
+
+func (s Sitting) check() error {
+	var ps problems
+	if s.Sitter == "" {
+		ps.add("sitter", "is empty; a sitting is booked for a sitter")
+	}
+	if y := s.At.Year(); y < 1990 || y > 2200 {
+		ps.add("at", "the year %d is outside 1990 to 2200", y)
+	}
+	if s.Lasts < 5*time.Minute || s.Lasts > 24*time.Hour {
+		ps.add("lasts", "%v is outside 5 minutes to 24 hours", s.Lasts)
+	}
+	ps.text("purpose", s.Purpose, 400)
+	ps.text("note", s.Note, 4000)
+	ps.size("size", s.Size)
+	if s.Plates < 1 || s.Plates > 100 {
+		ps.add("plates", "%d is outside 1 to 100", s.Plates)
+	}
+	switch s.State {
+	case Booked, Arrived, Done, CalledOff:
+	default:
+		ps.add("state", "%q is not known; booked, arrived, done or called off is", s.State)
+	}
+	return ps.err()
+}
+
+func (ps *problems) size(field string, p measure.PlateSize) {
+	ps.within(field, measure.Within("width", float64(p.Width), 10, 1000, "mm"))
+	ps.within(field, measure.Within("height", float64(p.Height), 10, 1000, "mm"))
+}
+
+// Stop is an opening of a lens: a Waterhouse stop or a setting of its iris.
+type Stop struct {
+	Name    string // as it is engraved or called; "f/4.5" when it has no other name
+	FNumber measure.FNumber
+}
+
+// Lens is a lens the studio owns, with its stops from the widest down.
+type Lens struct {
+	ID       ID
+	Name     string
+	Form     string // "portrait, two cells apart", "rapid rectilinear" ... as the studio calls it
+	Focal    measure.Length
+	PupilMag float64        // exit pupil over entrance pupil; 1 when unknown
+	Circle   measure.Length // diameter of good definition at infinity; 0 when unknown
+	Stops    []Stop
+	Note     string
+	Retired  bool
+	Stamp
+}
+
+func (l Lens) check() error {
+	var ps problems
+	ps.name("name", l.Name)
+	ps.text("form", l.Form, 200)
+	ps.text("note", l.Note, 4000)
+	ps.within("focal_mm", measure.Within("focal length", float64(l.Focal), 10, 5000, "mm"))
+	ps.within("pupil_mag", measure.Within("pupil magnification", l.PupilMag, 0.2, 5, ""))
+	ps.within("circle_mm", measure.Within("circle", float64(l.Circle), 0, 5000, "mm"))
+	if len(l.Stops) == 0 {
+		ps.add("stops", "are missing; a lens needs at least its full opening, as f/4.5")
+	}
+	for _, s := range l.Stops {
+		ps.within("stops", measure.Within("stop "+s.Name, float64(s.FNumber), 0.5, 256, ""))
+	}
+	return ps.err()
+}
+
+// Stop returns the stop of that name.
+func (l Lens) Stop(name string) (Stop, bool) {
+	for _, s := range l.Stops {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return Stop{}, false
+}
+
+// Camera is a camera with the reach of its bellows.
+type Camera struct {
+	ID       ID
+	Name     string
+	Back     measure.PlateSize // the largest plate its back takes
+	Shortest measure.Length    // least extension, lens board to plate
+	Longest  measure.Length    // greatest extension
+	Note     string
+	Retired  bool
+	Stamp
+}
+
+func (c Camera) check() error {
+	var ps problems
+	ps.name("name", c.Name)
+	ps.text("note", c.Note, 4000)
+	ps.size("back", c.Back)
+	ps.within("shortest_mm", measure.Within("shortest extension", float64(c.Shortest), 10, 5000, "mm"))
+	ps.within("longest_mm", measure.Within("longest extension", float64(c.Longest), 10, 5000, "mm"))
+	if c.Longest < c.Shortest {
+		ps.add("longest_mm", "%g mm is less than the shortest extension, %g mm", float64(c.Longest), float64(c.Shortest))
+	}
+	return ps.err()
+}
+
+// Holder is a plate holder with its dark slide.
+type Holder struct {
+	ID      ID
+	Name    string
+	Size    measure.PlateSize
+	Note    string
+	Retired bool
+	Stamp
+}
+
+func (h Holder) check() error {
+	var ps problems
+	ps.name("name", h.Name)
+	ps.text("note", h.Note, 4000)
+	ps.size("size", h.Size)
+	return ps.err()
+}
+
+// Batch is one mixing of one recipe, in a bottle on the shelf.
+type Batch struct {
+	ID         ID
+	Name       string // as the bottle's label says it, "Collodion 7"
+	Recipe     ID
+	RecipeName string
+	Kind       string // the recipe's kind: collodion, bath, developer, fixer, varnish
+	Mixed      time.Time
+	Volume     measure.Volume
+	Note       string
+	Retired    bool
+	Stamp
+}
+
+func (b Batch) check() error {
+	var ps problems
+	ps.name("name", b.Name)
+	if b.Recipe == "" {
+		ps.add("recipe", "is empty; a batch is mixed from a recipe")
+	}
+	if y := b.Mixed.Year(); y < 1990 || y > 2200 {
+		ps.add("mixed", "the year %d is outside 1990 to 2200", y)
+	}
+	ps.within("volume_ml", measure.Within("volume", float64(b.Volume), 1, 100_000, "mL"))
+	ps.text("note", b.Note, 4000)
+	return ps.err()
+}
+
+// AgeDays returns the whole days since the batch was mixed.
+func (b Batch) AgeDays(now time.Time) int { return int(now.Sub(b.Mixed).Hours() / 24) }
+
+func tidy(s string) string { return strings.Join(strings.Fields(s), " ") }
