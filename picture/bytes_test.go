@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-// linear decodes an sRGB value [IEC61966].
+// linear decodes an sRGB value [IEC61966], from memory.
 func linear(v float64) float64 {
 	if v <= 0.04045 {
 		return v / 12.92

@@ -51,7 +51,7 @@ func corners(w, h int) *image.Gray {
 	return m
 }
 
-// published: the table of tag 274 in [EXIF] says which side of the scene row 0 and column 0 hold. From
+// published (from memory): the table of tag 274 in [Exif232] says which side of the scene row 0 and column 0 hold. From
 // it follows which stored corner stands at the top left, top right, bottom left and bottom right.
 func TestOrientations(t *testing.T) {
 	const tl, tr, bl, br = 0, 1, 2, 3
@@ -92,7 +92,7 @@ func TestOrientations(t *testing.T) {
 			for i, at := range []image.Point{{b.Min.X + 3, b.Min.Y + 3}, {b.Max.X - 4, b.Min.Y + 3}, {b.Min.X + 3, b.Max.Y - 4}, {b.Max.X - 4, b.Max.Y - 4}} {
 				got := color.GrayModel.Convert(v.Image().At(at.X, at.Y)).(color.Gray).Y
 				if d := int(got) - int(cornerGrey[expect[i]]); d < -2 || d > 2 {
-					t.Errorf("orientation %d seen %d: corner %d is %d, want %d [EXIF]", orientation, seen, i, got, cornerGrey[expect[i]])
+					t.Errorf("orientation %d seen %d: corner %d is %d, want %d [Exif232]", orientation, seen, i, got, cornerGrey[expect[i]])
 				}
 			}
 		}
@@ -207,7 +207,7 @@ func TestRealPhotographs(t *testing.T) {
 	}
 }
 
-// meanLight is the mean of linear green, by the formula of [IEC61966] in the test's own words.
+// meanLight is the mean of linear green, by the formula of [IEC61966] (from memory) in the test's own words.
 func meanLight(m image.Image) float64 {
 	sum, n := 0.0, 0
 	for y := m.Bounds().Min.Y; y < m.Bounds().Max.Y; y++ {
@@ -220,7 +220,7 @@ func meanLight(m image.Image) float64 {
 	return sum / float64(n)
 }
 
-// published: a fine checker of black and white reflects half the light, which is sRGB code 188
+// published (from memory): a fine checker of black and white reflects half the light, which is sRGB code 188
 // (0.5 encoded is 0.7354 [IEC61966]), not the mean code 128.
 func TestReductionAveragesLight(t *testing.T) {
 	m := image.NewGray(image.Rect(0, 0, 400, 400))
@@ -298,7 +298,7 @@ func TestProfileSurvives(t *testing.T) {
 	base := encoded(t, func(w io.Writer) error { return jpeg.Encode(w, gradient(64, 48), nil) })
 	files := map[string]struct{ file, profile []byte }{
 		"one.jpg": {withSegment(base, 0xe2, profileSegment(small, 1, 1)), small},
-		// pieces out of order, as [ICC1] annex B.4 allows
+		// pieces out of order, as [ICC2010] annex B.4 allows (from memory)
 		"three.jpg": {withSegment(withSegment(withSegment(base, 0xe2, profileSegment(large[120_000:], 3, 3)),
 			0xe2, profileSegment(large[:60_000], 1, 3)), 0xe2, profileSegment(large[60_000:120_000], 2, 3)), large},
 		"missing.jpg": {withSegment(base, 0xe2, profileSegment(large[:60_000], 1, 3)), nil},

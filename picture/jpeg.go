@@ -17,7 +17,7 @@ const (
 const profileMark = "ICC_PROFILE\x00"
 
 // readJPEGHead walks the segments up to the first scan ([T81] annex B): frame header, orientation in
-// APP1 [EXIF], profile pieces in APP2 ([ICC1] annex B.4).
+// APP1 [Exif232], profile pieces in APP2 ([ICC2010] annex B.4).
 func (p *Photograph) readJPEGHead() error {
 	pieces := map[int][]byte{}
 	wanted, total := 0, 0
@@ -117,7 +117,7 @@ func (p *Photograph) joinProfile(pieces map[int][]byte, wanted int) {
 // profilePiece is the most a segment can hold: 65535 less its length, mark and two counts.
 const profilePiece = 65535 - 2 - len(profileMark) - 2
 
-// profileSegments returns the APP2 segments that carry a profile in a JPEG ([ICC1] annex B.4).
+// profileSegments returns the APP2 segments that carry a profile in a JPEG ([ICC2010] annex B.4).
 func profileSegments(profile []byte) []byte {
 	count := (len(profile) + profilePiece - 1) / profilePiece
 	var out []byte

@@ -61,7 +61,7 @@ type Particulars struct {
 	Height      int
 	Bits        int    // per sample
 	Channels    int    // as stored: 1 grey, 2 grey with alpha, 3 colour, 4 colour with alpha
-	Orientation int    // 1 to 8 [EXIF]; 1 when the file says nothing
+	Orientation int    // 1 to 8 [Exif232]; 1 when the file says nothing
 	Profile     string // description of the embedded ICC profile; empty when there is none
 	Progressive bool
 	Notes       []string // what was set aside while reading, in sentences

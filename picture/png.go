@@ -9,7 +9,7 @@ import (
 	"io"
 )
 
-// readPNGHead walks the chunks up to the first of the picture ([PNG3] section 11).
+// readPNGHead walks the chunks up to the first of the picture ([PNG2025] section 11).
 func (p *Photograph) readPNGHead() error {
 	off := int64(8)
 	for i := range mostSegments {

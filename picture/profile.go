@@ -7,7 +7,7 @@ import (
 )
 
 // takeProfile keeps an embedded ICC profile when its head is sound and its colour space can
-// describe the picture ([ICC1] section 7.2).
+// describe the picture ([ICC2010] section 7.2).
 func (p *Photograph) takeProfile(b []byte) {
 	if len(b) < 132 || string(b[36:40]) != "acsp" || int64(binary.BigEndian.Uint32(b)) > int64(len(b)) {
 		p.note("the colour profile is damaged and was left out")
@@ -25,7 +25,7 @@ func (p *Photograph) takeProfile(b []byte) {
 }
 
 // profileName returns a profile's description: textDescriptionType of version 2 or
-// multiLocalizedUnicodeType of version 4 ([ICC1] section 10.15). A profile without one is "unnamed".
+// multiLocalizedUnicodeType of version 4 ([ICC2010] section 10.15). A profile without one is "unnamed".
 func profileName(b []byte) string {
 	const unnamed = "unnamed"
 	be := binary.BigEndian

@@ -5,7 +5,7 @@ import (
 	"fmt"
 )
 
-// Tags of TIFF that are read ([TIFF6] section 8; 34675 [ICC1] annex B.2).
+// Tags of TIFF that are read ([TIFF1992] section 8; 34675 [ICC2010] annex B.2).
 const (
 	tagWidth       = 256
 	tagHeight      = 257
@@ -55,7 +55,7 @@ func directory(read func(off, n int64) ([]byte, bool), size int64) (map[int]entr
 		b := b[12*i : 12*i+12]
 		tag, kind, n := int(order.Uint16(b)), int(order.Uint16(b[2:])), int64(order.Uint32(b[4:]))
 		if kind < 1 || kind >= len(widths) {
-			continue // kinds of later standards are passed over, as [TIFF6] section 2 asks
+			continue // kinds of later standards are passed over, as [TIFF1992] section 2 asks
 		}
 		e := entry{off: at + 2 + 12*i + 8, bytes: n * widths[kind]}
 		value := b[8:12]
@@ -130,7 +130,7 @@ func (p *Photograph) readTIFFHead() error {
 	return nil
 }
 
-// orientationFrom reads the orientation from an EXIF block, which is a small TIFF [EXIF].
+// orientationFrom reads the orientation from an EXIF block, which is a small TIFF [Exif232].
 // A damaged block is passed over with a note.
 func (p *Photograph) orientationFrom(b []byte) {
 	if len(b) < 8 || (string(b[:4]) != "II*\x00" && string(b[:4]) != "MM\x00*") {

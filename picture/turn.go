@@ -6,7 +6,7 @@ import "image"
 // are exchanged.
 type turning struct{ transpose, mirrorX, mirrorY bool }
 
-// turnOf returns what makes a picture of an orientation upright ([EXIF] tag 274).
+// turnOf returns what makes a picture of an orientation upright ([Exif232] tag 274).
 func turnOf(orientation int) turning {
 	switch orientation {
 	case 2:
