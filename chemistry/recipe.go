@@ -46,6 +46,9 @@ type Part struct {
 
 // UnmarshalJSON reads an amount as {"amount": 64, "unit": "fl oz"}, or a bare number of millilitres.
 func (a *Amount) UnmarshalJSON(text []byte) error {
+	if string(text) == "null" {
+		return nil
+	}
 	var ml float64
 	if json.Unmarshal(text, &ml) == nil {
 		*a = Amount{Value: ml, Unit: "ml"}

@@ -1,0 +1,128 @@
+package chemistry
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Refusal says that the parts of a recipe must not be mixed, and why.
+type Refusal struct {
+	Rule   string   // a short name of the rule
+	Parts  []string // the parts that meet
+	Why    string
+	Source string // where the danger is told
+}
+
+func (e *Refusal) Error() string {
+	return fmt.Sprintf("refused: %s: %s", strings.Join(e.Parts, " with "), e.Why)
+}
+
+// mixture is what the rules look at.
+type mixture struct {
+	parts []Substance
+	share map[string]float64 // volume of a liquid part over the sum of the liquids
+}
+
+// having returns the names of the parts in any of the roles.
+func (m mixture) having(roles ...role) []string {
+	var names []string
+	for _, s := range m.parts {
+		for _, r := range roles {
+			if s.is(r) {
+				names = append(names, s.Name)
+				break
+			}
+		}
+	}
+	return names
+}
+
+func (m mixture) has(roles ...role) bool { return len(m.having(roles...)) > 0 }
+
+// rule is one line of the matrix of what may not meet: a part of every group.
+type rule struct {
+	name   string
+	groups [][]role
+	unless func(mixture) bool // a mixture the rule does not mean; nil when there is none
+	why    string
+	source string
+}
+
+// mostNitric is the share of nitric acid among the liquids above which alcohol or ether with it is
+// refused. Our own limit, no source.
+const mostNitric = 0.02
+
+var rules = [...]rule{
+	{name: "cyanide and acid", groups: [][]role{{cyanide}, {acid}},
+		why:    "acid frees hydrogen cyanide from a cyanide, a gas that kills and that many people cannot smell",
+		source: "common knowledge of the trade, in every safety sheet of potassium cyanide"},
+	{name: "cyanide and iron developer", groups: [][]role{{cyanide}, {iron}},
+		why:    "iron salts are acid and free hydrogen cyanide from a cyanide; a plate is rinsed between developer and fixer for that reason",
+		source: "from memory"},
+	{name: "cyanide and silver nitrate", groups: [][]role{{cyanide}, {silver}},
+		why:    "silver nitrate throws down silver cyanide; silver and cyanide are kept apart, in use and in waste",
+		source: "from memory"},
+	{name: "cyanide and an oxidiser", groups: [][]role{{cyanide}, {chlorate, nitrite, nitrate}},
+		why: "a cyanide explodes with chlorates, nitrites and nitrates when it is heated", source: "Slac2013; nitrates from memory"},
+	{name: "cyanide and bleach", groups: [][]role{{cyanide}, {bleach, peroxide}},
+		why: "bleach or peroxide with a cyanide makes poisonous gas; destroying cyanide is the work of a licensed carrier", source: "from memory"},
+	{name: "silver and ammonia", groups: [][]role{{silver}, {ammonia}},
+		why: "silver nitrate with ammonia becomes fulminating silver, which goes off untouched, and a silver bath always holds " +
+			"alcohol besides; neutralise a bath with sodium bicarbonate only", source: "Rice00; JAMA00"},
+	{name: "silver, nitric acid and alcohol", groups: [][]role{{silver}, {nitric}, {alcohol, ether}},
+		why: "silver nitrate, nitric acid and alcohol are how silver fulminate is made, an explosive; leave one of them out, " +
+			"and never heat an acid bath that plates have carried alcohol into", source: "Cutbush1825"},
+	{name: "nitric acid and alcohol", groups: [][]role{{nitric}, {alcohol, ether, oil, resin}},
+		unless: func(m mixture) bool { return m.has(water) && m.share["nitric acid"] <= mostNitric },
+		why:    "nitric acid and alcohol or ether react violently unless the acid is very dilute", source: "from memory; the limit of 2 % is our own"},
+	{name: "nitrate, iron and mineral acid", groups: [][]role{{nitrate}, {iron}, {mineralAcid}},
+		why: "a nitrate and an iron salt in strong acid give off nitrous fumes; dilute acetic acid only", source: "from memory"},
+	{name: "oxidiser and dry organic matter", groups: [][]role{{oxidiser}, {organicSolid}},
+		unless: func(m mixture) bool { return m.has(water, alcohol, ether) },
+		why:    "an oxidiser with dry organic matter takes fire", source: "CLP2008, the meaning of H272; from memory"},
+	{name: "chlorate and organic matter", groups: [][]role{{chlorate}, {organicSolid, alcohol, ether, oil}},
+		why: "a chlorate with anything that burns is an explosive", source: "from memory"},
+	{name: "peroxide and ether", groups: [][]role{{peroxide}, {ether, alcohol}},
+		why: "hydrogen peroxide with ether or alcohol can form explosive peroxides", source: "from memory"},
+	{name: "hypo and acid", groups: [][]role{{hypo}, {acid}},
+		why: "acid breaks hypo up into sulphur and sulphur dioxide gas", source: "from memory"},
+	{name: "hypo and bleach", groups: [][]role{{hypo}, {bleach}},
+		why: "bleach with used hypo gives off poisonous gas", source: "from memory"},
+	{name: "bleach and acid", groups: [][]role{{bleach}, {acid}},
+		why: "acid frees chlorine gas from bleach", source: "CLP2008, the meaning of EUH031; from memory"},
+	{name: "bleach and ammonia", groups: [][]role{{bleach}, {ammonia}},
+		why: "bleach with ammonia gives off chloramine gas", source: "from memory"},
+	{name: "bleach and solvent", groups: [][]role{{bleach}, {alcohol, ether}},
+		why: "bleach with alcohol or ether reacts violently and gives off poisonous vapours", source: "from memory"},
+}
+
+// refuse returns the first rule the mixture breaks, as a [*Refusal].
+func (m mixture) refuse() error {
+	for _, r := range rules {
+		met := []string{}
+		for _, g := range r.groups {
+			found := m.having(g...)
+			if len(found) == 0 {
+				met = nil
+				break
+			}
+			met = append(met, found[0])
+		}
+		if met == nil || r.unless != nil && r.unless(m) {
+			continue
+		}
+		return &Refusal{Rule: r.name, Parts: met, Why: r.why, Source: r.source}
+	}
+	return nil
+}
+
+// cyanideCaution stands with every mixing that holds a cyanide.
+const cyanideCaution = "Cyanide solution kills by skin, mouth and the gas that any acid frees from it; up to two people in five " +
+	"do not smell that gas. Rinse every plate free of developer first, keep acids out of the room, never work alone, " +
+	"have a plan agreed with a physician, and follow the supplier's safety sheet and local rules. Hypo fixes too."
+
+// Poison is the refusal to mix a cyanide that was not asked for by name.
+func poison(name string) error {
+	return &Refusal{Rule: "cyanide not allowed", Parts: []string{name},
+		Why: "cyanide is off the shelf; it is mixed only when allow_cyanide is true. " + cyanideCaution, Source: "from memory"}
+}
