@@ -4,6 +4,8 @@ package reckon
 // own name.
 func all() []*Reckoning {
 	return []*Reckoning{
+		focus(),
+		plane(),
 		seconds(),
 	}
 }
