@@ -9,9 +9,10 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
-// longestText is the greatest length of a text that is not one of a list of choices.
+// longestText is the greatest length, in letters, of a text that is not one of a list of choices.
 const longestText = 400
 
 // decode reads a whole question into v.
@@ -212,8 +213,8 @@ func (n *node) decodeText(s *scanner, v reflect.Value) *fault {
 		}
 		return wrong("is %q; allowed is %s%s", cut(text), quoted(n.choices), hint)
 	}
-	if len(text) > longestText {
-		return wrong("is a text of %d bytes; allowed is at most %d", len(text), longestText)
+	if long := utf8.RuneCountInString(text); long > longestText {
+		return wrong("is a text of %d letters; allowed is at most %d", long, longestText)
 	}
 	v.SetString(text)
 	return nil
@@ -242,7 +243,7 @@ func (n *node) decodeList(s *scanner, v reflect.Value) *fault {
 	if !s.take(']') {
 		for {
 			if count >= n.maxItems {
-				return wrong("has more than %d places; allowed is %s", n.maxItems, n.lengths())
+				return wrong("has more than %d in its list; allowed is %s", n.maxItems, n.lengths())
 			}
 			if !n.fixed {
 				v.Grow(1)
@@ -262,7 +263,7 @@ func (n *node) decodeList(s *scanner, v reflect.Value) *fault {
 		}
 	}
 	if count < n.minItems {
-		return wrong("has %d places; allowed is %s", count, n.lengths())
+		return wrong("has %d in its list; allowed is %s", count, n.lengths())
 	}
 	return nil
 }
@@ -312,7 +313,9 @@ func (n *node) decodeObject(s *scanner, v reflect.Value, withKind bool) *fault {
 			if !m.node.nullable || !v.FieldByIndex(m.place).IsNil() { // null stands for "not given"
 				given |= 1 << i
 			}
-		case withKind && name == "kind" && !kindSeen:
+		case withKind && name == "kind" && kindSeen:
+			return wrong("is given twice; once is allowed").under(name)
+		case withKind && name == "kind":
 			kindSeen = true
 			if f := s.skip(0); f != nil {
 				return f

@@ -32,7 +32,7 @@ type planeAnswer struct {
 	MeetsAxisMm   *float64    `json:"meets_axis_mm" doc:"z where the sharp plane meets the camera's z axis, negative behind the lens; null when nowhere"`
 	HingePointMm  *[3]float64 `json:"hinge_point_mm" doc:"the point of the hinge line nearest the lens"`
 	LensAxis      [3]float64  `json:"lens_axis" doc:"unit vector along the lens's axis, toward the sitter"`
-	AxisOnPlateMm *[2]float64 `json:"axis_on_plate_mm" doc:"where the lens's axis meets the plate: the middle of its good circle"`
+	AxisOnPlateMm [2]float64  `json:"axis_on_plate_mm" doc:"where the lens's axis meets the plate: the middle of its good circle"`
 	FocalMm       float64     `json:"focal_mm" doc:"focal length"`
 	Move          string      `json:"move" doc:"which standard moves"`
 	Notes         []string    `json:"notes" doc:"what to know about this answer"`
@@ -112,7 +112,7 @@ func answerPlane(q planeQuestion) (planeAnswer, error) {
 	}
 	// The axis, run backward from the lens, meets a square plate here; before a tilted back it is z itself.
 	E := float64(camera.Extension)
-	a.AxisOnPlateMm = &[2]float64{-a.LensAxis[0] / a.LensAxis[2] * E, -a.LensAxis[1] / a.LensAxis[2] * E}
+	a.AxisOnPlateMm = [2]float64{-a.LensAxis[0] / a.LensAxis[2] * E, -a.LensAxis[1] / a.LensAxis[2] * E}
 	a.Notes = planeNotes(camera, moved, q.Move == "front")
 	return a, nil
 }
