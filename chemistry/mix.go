@@ -101,8 +101,8 @@ func Mix(in Mixing) (Mixed, error) {
 	return b.scaled(in), nil
 }
 
-// brew is a recipe read into grams and millilitres, in the author's amounts.
-type brew struct {
+// measuredRecipe is a recipe read into grams and millilitres, in the author's amounts.
+type measuredRecipe struct {
 	kind     Kind
 	parts    []Substance
 	lines    []Part
@@ -117,18 +117,18 @@ type brew struct {
 // trace is the share of the whole below which another part leaves a silver bath's density alone.
 const trace = 0.01
 
-func read(r Recipe) (brew, error) {
-	b := brew{kind: r.Kind, lines: r.Parts, fillLine: -1}
+func read(r Recipe) (measuredRecipe, error) {
+	b := measuredRecipe{kind: r.Kind, lines: r.Parts, fillLine: -1}
 	for i, p := range r.Parts {
 		s, err := SubstanceNamed(p.Substance)
 		if err != nil {
-			return brew{}, inField(fmt.Sprintf("parts[%d].substance", i), err)
+			return measuredRecipe{}, inField(fmt.Sprintf("parts[%d].substance", i), err)
 		}
 		var q quantity
 		if p.ToVolume {
 			b.fillLine = i
 		} else if q, err = s.measured(p, r.System); err != nil {
-			return brew{}, inField(fmt.Sprintf("parts[%d]", i), err)
+			return measuredRecipe{}, inField(fmt.Sprintf("parts[%d]", i), err)
 		}
 		b.parts, b.amounts = append(b.parts, s), append(b.amounts, q)
 	}
@@ -137,7 +137,7 @@ func read(r Recipe) (brew, error) {
 		b.kind = kindOf(b.mixture)
 	}
 	if err := b.settleVolume(r); err != nil {
-		return brew{}, err
+		return measuredRecipe{}, err
 	}
 	b.mixture.share = b.shares()
 	return b, nil
@@ -163,7 +163,7 @@ func kindOf(m mixture) Kind {
 }
 
 // settleVolume finds what the recipe makes, and the amount of the line that is filled up.
-func (b *brew) settleVolume(r Recipe) error {
+func (b *measuredRecipe) settleVolume(r Recipe) error {
 	liquids := measure.Volume(0)
 	for i, q := range b.amounts {
 		switch {
@@ -234,7 +234,7 @@ func (b *brew) settleVolume(r Recipe) error {
 
 // silverSalt returns the silver nitrate of a plain bath: silver nitrate in water, with at most a
 // trace of anything else.
-func (b *brew) silverSalt() (measure.Mass, bool) {
+func (b *measuredRecipe) silverSalt() (measure.Mass, bool) {
 	var salt, others float64
 	for i, s := range b.parts {
 		q := b.amounts[i]
@@ -254,7 +254,7 @@ func (b *brew) silverSalt() (measure.Mass, bool) {
 }
 
 // shares returns each liquid's part of all the liquids.
-func (b *brew) shares() map[string]float64 {
+func (b *measuredRecipe) shares() map[string]float64 {
 	total, share := 0.0, map[string]float64{}
 	for _, q := range b.amounts {
 		if q.volume != nil {
@@ -270,7 +270,7 @@ func (b *brew) shares() map[string]float64 {
 }
 
 // scaled takes the recipe to the wanted volume.
-func (b *brew) scaled(in Mixing) Mixed {
+func (b *measuredRecipe) scaled(in Mixing) Mixed {
 	k := float64(in.Volume) / float64(b.makes)
 	m := Mixed{Recipe: in.Recipe, Kind: b.kind, Volume: in.Volume, Scale: k, Order: order(b.kind, b.parts)}
 	litres := in.Volume.Litres()
@@ -321,7 +321,7 @@ func (b *brew) scaled(in Mixing) Mixed {
 }
 
 // hazards returns the parts' hazards as they stand in this mixture.
-func (b *brew) hazards() []Hazard {
+func (b *measuredRecipe) hazards() []Hazard {
 	var list []Hazard
 	wet := b.mixture.has(water, alcohol, ether)
 	for i, s := range b.parts {
@@ -353,7 +353,7 @@ func dilutedAcetic(h Hazard, q quantity, makes measure.Volume) Hazard {
 }
 
 // remarks are the sentences a mixer must read.
-func (b *brew) remarks(in Mixing) []string {
+func (b *measuredRecipe) remarks(in Mixing) []string {
 	m, warmth := b.mixture, *in.Temperature
 	var notes []string
 	say := func(when bool, text string) {

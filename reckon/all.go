@@ -7,5 +7,6 @@ func all() []*Reckoning {
 		focus(),
 		plane(),
 		seconds(),
+		mix(),
 	}
 }
