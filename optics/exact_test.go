@@ -201,7 +201,7 @@ func TestMovementsAgreeWithVectorEquation(t *testing.T) {
 			if d.Sign() != 0 {
 				away = one.div(p.dot(p).sqrt()).f()
 			}
-			if height > 2e-9*reach && away > 2e-9*reach {
+			if height > 2e-9*reach && away > 8e-9*reach {
 				t.Fatalf("refused: %v, but the triangle is %g high and its plane %g from the lens", err, height, away)
 			}
 			counts["refused"]++
@@ -216,7 +216,9 @@ func TestMovementsAgreeWithVectorEquation(t *testing.T) {
 		sin2 := across.mul(f).mul(f)
 		toBack := one.div(f).sub(p[2])
 		size := one.div(f).f() + math.Abs(p[2].f())
+		away := one.div(p.dot(p).sqrt()).f() // the plane from the lens
 		floor := 1e-9 * size * (1 + reach/height)
+		floor += 4e-9 * reach / (away * focal)
 
 		back, err := pl.ByBack(measure.Length(focal))
 		steep := math.Sqrt(across.f()) / math.Abs(toBack.f())

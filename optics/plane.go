@@ -73,7 +73,7 @@ func Through(points [3]Point) (Plane, error) {
 		return Plane{}, ErrInLine
 	}
 	d := n.dot(v[0])
-	if math.Abs(d) <= relativeFloor*reach*n.length() {
+	if math.Abs(d) <= 4*relativeFloor*reach*n.length() {
 		return Plane{}, ErrThroughLens
 	}
 	if d < 0 {
@@ -140,8 +140,11 @@ func (pl Plane) ByBack(focal measure.Length) (Camera, error) {
 	// the plate is z' = (f d - f n_x x' - f n_y y')/w, w = d - f n_z = n·(X - F), F the front
 	// focal point; the latter form does not cancel for a plane close to F.
 	w := pl.fromFocus(f)
-	if w <= relativeFloor*pl.spread(f) {
+	switch {
+	case w <= 0:
 		return Camera{}, fmt.Errorf("%w: it crosses the lens's axis no farther than the focal length, where a square lens gives it no image the back could hold", ErrBeyondMovements)
+	case w <= relativeFloor*pl.spread(f):
+		return Camera{}, fmt.Errorf("%w: it passes so near the front focal point that its image is out of reach", ErrBeyondMovements)
 	}
 	if f*math.Hypot(pl.n[0], pl.n[1]) > steepest*w {
 		return Camera{}, fmt.Errorf("%w: the back would lie along the lens's axis, turned by 90 degrees but for a hair", ErrBeyondMovements)
@@ -171,8 +174,11 @@ func (pl Plane) ByFront(focal measure.Length) (Camera, error) {
 	az := math.Sqrt((1 - s) * (1 + s))
 	// v = 1/(a_z/f - p_z) = f d/(a_z d - f n_z), with d - f n_z taken as in ByBack.
 	w := pl.fromFocus(f) - pl.d*s*s/(1+az)
-	if w <= relativeFloor*pl.spread(f) {
+	switch {
+	case w <= 0:
 		return Camera{}, fmt.Errorf("%w: with the plate square its image does not fall behind the lens", ErrBeyondMovements)
+	case w <= relativeFloor*pl.spread(f):
+		return Camera{}, fmt.Errorf("%w: with the plate square its image is out of reach behind the lens", ErrBeyondMovements)
 	}
 	return Camera{
 		Focal: focal,
