@@ -9,9 +9,15 @@
 // What is ambiguous has no name here: there is no "ounce", only four of them kept apart
 // ([AvoirdupoisOunce], [ApothecaryOunce], [ImperialFluidOunce], [USFluidOunce]).
 //
-// The package promises exact conversion factors, each with its source, and parsers that take what
-// people write and say how they read it. It refuses units it does not know and numbers that are
-// not finite.
+// The package promises exact conversion factors, each with its source; parsers that take what
+// people write ([ParseLength], [ParseExposure], [ParseFNumber], [ParseMass], [ParseVolume],
+// [ParseTemperature], [ParseEV], [ParsePlateSize]); and writers whose text the parsers read back:
+// String for the base unit, Format for a reader's [System], [Thin] for screens.
+//
+// It refuses, in a sentence that says what to write instead, units it does not know, ounces and
+// pints nobody has settled, figures that can be read two ways (1,500), negative amounts, and what
+// lies outside bounds no slip of the finger should pass ([RangeError]). Rounding happens only in
+// what is shown: Format is for reading, never for computing on.
 package measure
 
 import "math"

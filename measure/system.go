@@ -159,7 +159,7 @@ func (r reading) volumeUnit(name string, sys System) (Volume, error) {
 	case US, Apothecary:
 		return u.us, nil
 	}
-	return 0, r.refuse("a %s by itself is not settled in the metric system; write US %s (%s ml) or imp %s (%s ml)",
+	return 0, r.refuse("%s by itself is not settled in the metric system; write US %s (%s ml) or imp %s (%s ml)",
 		u.name, u.name, figure(float64(u.us), 4), u.name, figure(float64(u.imperial), 4))
 }
 

@@ -29,6 +29,9 @@ var elsewhere = regexp.MustCompile(strings.Join([]string{
 	`proxy\.gol` + `ang\.org`, `sum\.gol` + `ang\.org`, `registry\.npm` + `js\.`, `deb\.deb` + `ian\.org`, `py` + `pi\.org`,
 }, "|"))
 
+// numbered matches a reference to a list of tasks, which a reader of the repository does not have.
+var numbered = regexp.MustCompile(`(?i)\bissues? #?[0-9]+\b`)
+
 var unfinished = regexp.MustCompile(`\b(TO` + `DO|FIX` + `ME|XX` + `X)\b`)
 
 // upkeepRule checks paths, hosts, unfinished marks and the length of files.
@@ -48,8 +51,11 @@ func upkeepRule(tree fs.FS) ([]string, error) {
 			if m := elsewhere.FindString(line); m != "" {
 				problems = append(problems, fmt.Sprintf("%s:%d: %q holds on one machine only", name, i+1, strings.TrimSpace(m)))
 			}
+			if m := numbered.FindString(line); m != "" {
+				problems = append(problems, fmt.Sprintf("%s:%d: %q: say what it is instead", name, i+1, m))
+			}
 			if m := unfinished.FindString(line); m != "" && name != "CONTRIBUTING.md" {
-				problems = append(problems, fmt.Sprintf("%s:%d: %s: finish it or write an issue", name, i+1, m))
+				problems = append(problems, fmt.Sprintf("%s:%d: %s: finish it or leave it out", name, i+1, m))
 			}
 		}
 		generated := strings.HasSuffix(name, "_templ.go") || strings.HasPrefix(string(text), "// Code generated ")
@@ -91,11 +97,11 @@ func TestUpkeepRuleFinds(t *testing.T) {
 		}, nil},
 		{"paths, hosts, marks and length", map[string]string{
 			"optics/o.go":           "package optics\n// see /wo" + "rk/main/x\nvar a = \"https://proxy.gol" + "ang.org\"\n// TO" + "DO later\n",
-			"docs/a.md":             "../sha" + "red/x and\n/ho" + "me/anna",
+			"docs/a.md":             "../sha" + "red/x and\n/ho" + "me/anna\nsee iss" + "ue 7",
 			"optics/testdata/a.txt": "registry.npm" + "js.org",
 			".ci/run":               "cd /ro" + "ot/x",
 			"optics/long.go":        "package optics\n" + long,
-		}, []string{"o.go:2:", "o.go:3:", "o.go:4:", "a.md:1:", "a.md:2:", "a.txt:1:", ".ci/run:1:", "long.go: 602 lines"}},
+		}, []string{"o.go:2:", "o.go:3:", "o.go:4:", "a.md:1:", "a.md:2:", "a.md:3:", "a.txt:1:", ".ci/run:1:", "long.go: 602 lines"}},
 	})
 	finds(t, aloneRule, []broken{{"product code among the house rules", map[string]string{
 		"internal/houserules/doc.go": "// Package houserules is documented.\npackage houserules\n",
