@@ -28,6 +28,7 @@ const (
 type Weighed struct {
 	Substance Substance
 	Trade     Amount          // in the wanted units, rounded to three figures
+	Text      string          // the same as one lays out weights or reads a glass: "3 oz av 209 gr"
 	Mass      *measure.Mass   // exact; nil for a liquid whose density is not known
 	Volume    *measure.Volume // exact; nil for a solid
 	ToVolume  bool            // filled up to the finished volume: the amount is only about right
@@ -284,6 +285,7 @@ func (b *measuredRecipe) scaled(in Mixing) Mixed {
 			mass := measure.Mass(k) * *q.mass
 			w.Mass = &mass
 			w.Trade = tradeMass(mass, in.Units)
+			w.Text = tradeText(w.Trade, float64(mass), in.Units, false)
 			if !s.is(water) {
 				pct := Percent(100 * float64(mass) / float64(in.Volume))
 				w.Strength = &pct
@@ -298,6 +300,7 @@ func (b *measuredRecipe) scaled(in Mixing) Mixed {
 			volume := measure.Volume(k) * *q.volume
 			w.Volume = &volume
 			w.Trade = tradeVolume(volume, in.Units)
+			w.Text = tradeText(w.Trade, float64(volume), in.Units, true)
 			if !s.is(water) {
 				pct := 100 * float64(volume) / float64(in.Volume)
 				w.VolumePct = &pct

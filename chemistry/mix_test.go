@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -320,6 +321,9 @@ func TestScaling(t *testing.T) {
 			if math.Abs(shown/exact-1) > 0.00501 {
 				t.Fatalf("%s: shown as %v, which is %v, of %v", p.Substance.Name, p.Trade, shown, exact)
 			}
+			if laid := laidOut(t, p, units); math.Abs(laid-exact) > 0.005*exact+0.035 { // 0.035: half a grain or minim
+				t.Fatalf("%s: laid out as %q, which is %v, of %v", p.Substance.Name, p.Text, laid, exact)
+			}
 		}
 		var inOrder, inParts []string
 		for i, s := range one.Order {
@@ -334,6 +338,50 @@ func TestScaling(t *testing.T) {
 			t.Fatalf("order %v, parts %v", inOrder, inParts)
 		}
 	})
+}
+
+// laidOut adds up the words of a part's text.
+func laidOut(t *rapid.T, p chemistry.Weighed, units chemistry.System) (sum float64) {
+	words := strings.Fields(p.Text)
+	for len(words) > 0 {
+		n, err := strconv.ParseFloat(words[0], 64)
+		if err != nil {
+			t.Fatalf("%q: %v", p.Text, err)
+		}
+		end := 1
+		for end < len(words) && !strings.ContainsAny(words[end][:1], "0123456789") {
+			end++
+		}
+		a := chemistry.Amount{Value: n, Unit: chemistry.Unit(strings.Join(words[1:end], " "))}
+		if p.Substance.Liquid {
+			v, err := a.VolumeIn(units)
+			if err != nil {
+				t.Fatal(err)
+			}
+			sum += float64(v)
+		} else {
+			m, err := a.MassIn(units)
+			if err != nil {
+				t.Fatal(err)
+			}
+			sum += float64(m)
+		}
+		words = words[end:]
+	}
+	return sum
+}
+
+// A text of weights is what stands on the scale: 98.60 g is 3 oz av and 209 gr, or 3 oz ap 1 drachm
+// and a scruple, within a grain [HB44].
+func TestLaidOut(t *testing.T) {
+	for units, want := range map[chemistry.System]string{
+		chemistry.US: "3 oz av 209.5 gr", chemistry.Apothecary: "3 oz ap 1 drachm 1 scruple 2 gr", chemistry.Metric: "98.6 g",
+	} {
+		m := mixed(t, chemistry.Mixing{Recipe: shelf(t, "silver bath of 45 grains"), Volume: 1000, Units: units})
+		if got := part(t, m, "silver nitrate").Text; got != want {
+			t.Errorf("%s: %q, want %q", units, got, want)
+		}
+	}
 }
 
 // The order keeps its three rules wherever the parts are present.
@@ -351,6 +399,39 @@ func TestOrder(t *testing.T) {
 		}
 		if i := at(m, "water"); i > 0 {
 			t.Errorf("%s: water is %d, want first", r.Name, i+1)
+		}
+	}
+}
+
+// Every statement of a part stands on the mixture's label, or a graver one of its family does.
+func TestLabelLeavesNothingOut(t *testing.T) {
+	graver := map[string][]string{
+		"H225": {"H224"}, "H226": {"H224", "H225"}, "H302": {"H300", "H301"}, "H301": {"H300"}, "H312": {"H310", "H311"}, "H315": {"H314"},
+		"H319": {"H314", "H318"}, "H318": {"H314"}, "H332": {"H330", "H331"}, "H373": {"H372"}, "H400": {"H410"}, "H412": {"H410", "H411"},
+	}
+	for _, r := range chemistry.Recipes(true) {
+		m := mixed(t, chemistry.Mixing{Recipe: r, AllowCyanide: true})
+		on := map[string]bool{}
+		for _, s := range m.Label.Statements {
+			on[s.Code] = true
+			for _, g := range graver[s.Code] {
+				if on[g] {
+					t.Errorf("%s: both %s and %s", r.Name, s.Code, g)
+				}
+			}
+		}
+		for _, p := range m.Parts {
+			if p.Substance.Name == "acetic acid" || p.Substance.Name == "pyroxylin" {
+				continue // diluted, and wetted: TestLabel
+			}
+			for _, code := range p.Substance.Hazard.Statements {
+				if !on[code] && !slices.ContainsFunc(graver[code], func(g string) bool { return on[g] }) {
+					t.Errorf("%s: %s of %s is not on the label", r.Name, code, p.Substance.Name)
+				}
+			}
+			if p.Substance.Hazard.Signal == chemistry.Danger && m.Label.Signal != chemistry.Danger {
+				t.Errorf("%s: signal word %q", r.Name, m.Label.Signal)
+			}
 		}
 	}
 }

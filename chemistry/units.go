@@ -3,6 +3,7 @@ package chemistry
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"platewright/measure"
@@ -297,4 +298,52 @@ func threeFigures(x float64) float64 {
 	}
 	p := math.Pow(10, -place)
 	return math.Round(x*p) / p
+}
+
+// step is one weight or measure of a set, largest first.
+type step struct {
+	size float64
+	unit Unit
+}
+
+// ladder returns the weights or measures one lays out for an amount in the old systems.
+func ladder(s System, liquid bool) []step {
+	gr := float64(measure.Grain)
+	switch {
+	case liquid && s == Imperial:
+		return []step{{float64(measure.ImperialFluidOunce), "imp fl oz"}, {float64(measure.ImperialFluidDrachm), "imp fl dr"}, {float64(measure.ImperialMinim), "imp minim"}}
+	case liquid:
+		return []step{{float64(measure.USFluidOunce), "us fl oz"}, {float64(measure.USFluidDram), "us fl dr"}, {float64(measure.USMinim), "us minim"}}
+	case s == Apothecary:
+		return []step{{480 * gr, "oz ap"}, {60 * gr, "drachm"}, {20 * gr, "scruple"}, {gr, "gr"}}
+	}
+	return []step{{437.5 * gr, "oz av"}, {gr, "gr"}}
+}
+
+// tradeText writes an amount as one lays out weights or reads a glass: "3 oz av 209 gr", to the
+// grain or minim. Small and metric amounts stand as they are in trade.
+func tradeText(trade Amount, base float64, s System, liquid bool) string {
+	number := func(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+	alone := number(trade.Value) + " " + string(trade.Unit)
+	if s == Metric || s == "" {
+		return alone
+	}
+	steps := ladder(s, liquid)
+	least := steps[len(steps)-1]
+	left := math.Round(base / least.size) // in the least unit, so that nothing is carried twice
+	if left < 100 && base < steps[0].size {
+		return alone
+	}
+	var words []string
+	for i, st := range steps {
+		per := st.size / least.size
+		n := math.Floor(left/per + 1e-9)
+		if i == len(steps)-1 {
+			n = math.Round(left*10) / 10 // an odd number of avoirdupois ounces leaves half a grain
+		}
+		if left -= n * per; n > 0 {
+			words = append(words, number(n)+" "+string(st.unit))
+		}
+	}
+	return strings.Join(words, " ")
 }

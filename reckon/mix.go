@@ -80,6 +80,7 @@ type mixedPart struct {
 	Substance string          `json:"substance" doc:"its name"`
 	Amount    float64         `json:"amount" doc:"in the wanted units, to three figures"`
 	Unit      string          `json:"unit" doc:"of amount"`
+	Text      string          `json:"text" doc:"the same as one lays out weights or reads a glass: 3 oz av 209 gr"`
 	Grams     *measure.Mass   `json:"g" unit:"g" doc:"exact; null for a liquid whose density is not known"`
 	Ml        *measure.Volume `json:"ml" unit:"mL" doc:"exact; null for a solid"`
 	ToVolume  bool            `json:"to_volume" doc:"filled up to the mark; the amount is only about right"`
@@ -150,7 +151,7 @@ func answerMix(q mixQuestion) (mixAnswer, error) {
 		Refusals: []string{}, Notes: m.Notes}
 	for _, p := range m.Parts {
 		s := p.Substance
-		a.Parts = append(a.Parts, mixedPart{Substance: s.Name, Amount: p.Trade.Value, Unit: string(p.Trade.Unit), Grams: p.Mass, Ml: p.Volume,
+		a.Parts = append(a.Parts, mixedPart{Substance: s.Name, Amount: p.Trade.Value, Unit: string(p.Trade.Unit), Text: p.Text, Grams: p.Mass, Ml: p.Volume,
 			ToVolume: p.ToVolume, Note: p.Note, Source: p.Source})
 		if p.Strength != nil {
 			a.Percent[s.Name] += *p.Strength
