@@ -52,6 +52,9 @@ func TestTradeSizes(t *testing.T) {
 	}
 }
 
+// unnamed is the sentence that lists the trade sizes.
+const unnamed = `no trade size has this name; use 20x24, 18x22, 11x14, 8x10, whole plate, 5x7, UK half plate, half plate, 4x5, quarter plate, sixth plate, eighth plate, ninth plate, sixteenth plate, or two sides such as 165 x 216 mm`
+
 func TestParsePlateSize(t *testing.T) {
 	for _, tt := range []struct {
 		in            string
@@ -62,6 +65,10 @@ func TestParsePlateSize(t *testing.T) {
 		{in: "whole plate", name: "whole plate", width: 165.1, height: 215.9},
 		{in: "Full Plate", name: "whole plate", width: 165.1, height: 215.9},
 		{in: "whole-plate, lying", name: "whole plate", width: 215.9, height: 165.1},
+		{in: "8x10 in, lying", name: "8x10", width: 254, height: 203.2},
+		{in: "10x8 upright", name: "8x10", width: 203.2, height: 254},
+		{in: "16,5 x 21,6 cm lying", width: 216, height: 165},
+		{in: "lying", err: `plate size "lying": ` + unnamed},
 		{in: "8x10", name: "8x10", width: 203.2, height: 254},
 		{in: "10x8", name: "8x10", width: 254, height: 203.2},
 		{in: "8 × 10 inches", name: "8x10", width: 203.2, height: 254},
@@ -84,7 +91,7 @@ func TestParsePlateSize(t *testing.T) {
 		{in: "8x10x2 in", err: `plate size "8x10x2 in": the unit "x2 in" is not known here; use mm, cm, m, in, ft or yd`},
 		{in: "2x3 mm", err: `plate width 2 mm is outside 10 to 1000 mm`},
 		{in: "20 x 2000 mm", err: `plate height 2000 mm is outside 10 to 1000 mm`},
-		{in: "sixty", err: `plate size "sixty": no trade size has this name; use 20x24, 18x22, 11x14, 8x10, whole plate, 5x7, UK half plate, half plate, 4x5, quarter plate, sixth plate, eighth plate, ninth plate, sixteenth plate, or two sides such as 165 x 216 mm`},
+		{in: "sixty", err: `plate size "sixty": ` + unnamed},
 		{in: "", err: `plate size "": nothing was given`},
 	} {
 		p, err := measure.ParsePlateSize(tt.in)

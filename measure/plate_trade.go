@@ -107,7 +107,7 @@ func near(a, b Length) bool { return math.Abs(float64(a-b)) <= float64(sameSize)
 
 // ParsePlateSize reads a plate's size by its trade name ("whole plate", "half plate", "4x5") or by
 // its sides, width first ("6 1/2 x 8 1/2 in", "165x216 mm", "13x18 cm"). Names stand upright
-// unless "lying" follows. Sides without a unit are inches where they are a trade size's and are
+// unless "lying" follows; after sides, "upright" or "lying" turns them as needed. Sides without a unit are inches where they are a trade size's and are
 // refused elsewhere, because 13x18 means centimetres to one reader and inches to another.
 func ParsePlateSize(s string) (PlateSize, error) {
 	r := reading{"plate size", s}
@@ -115,18 +115,23 @@ func ParsePlateSize(s string) (PlateSize, error) {
 	if err != nil {
 		return PlateSize{}, err
 	}
-	name := strings.TrimSpace(strings.NewReplacer(",", " ", "-", " ").Replace(text))
-	lying := false
-	if before, ok := strings.CutSuffix(name, " lying"); ok {
-		name, lying = strings.TrimSpace(before), true
-	} else if before, ok := strings.CutSuffix(name, " upright"); ok {
-		name = strings.TrimSpace(before)
-	}
-	if p, ok := byName(strings.Join(strings.Fields(name), " ")); ok {
-		if lying {
-			p = p.Turned()
+	turn := func(p PlateSize) PlateSize { return p }
+	for _, word := range []string{"lying", "upright"} {
+		before, ok := strings.CutSuffix(text, word)
+		if !ok {
+			continue
 		}
-		return p, nil
+		text = strings.TrimRight(before, " ,")
+		turn = func(p PlateSize) PlateSize {
+			if (p.Width > p.Height) != (word == "lying") {
+				return p.Turned()
+			}
+			return p
+		}
+	}
+	name := strings.Join(strings.Fields(strings.NewReplacer(",", " ", "-", " ").Replace(text)), " ")
+	if p, ok := byName(name); ok {
+		return turn(p), nil
 	}
 	left, right, ok := sides(text)
 	if first, _ := utf8.DecodeRuneInString(text); !ok || !(unicode.IsDigit(first) || vulgar[first] != 0 || strings.ContainsRune(".-x×", first)) {
@@ -145,7 +150,7 @@ func ParsePlateSize(s string) (PlateSize, error) {
 		if err != nil || p.Name == "" {
 			return PlateSize{}, r.refuse("say the unit: %s x %s in, cm or mm", figure(w, 6), figure(h, 6))
 		}
-		return p, nil
+		return turn(p), nil
 	}
 	if hUnit == 0 {
 		return PlateSize{}, r.refuse("the second side has no unit")
@@ -153,7 +158,11 @@ func ParsePlateSize(s string) (PlateSize, error) {
 	if wUnit == 0 {
 		wUnit = hUnit
 	}
-	return NewPlateSize(Length(w)*wUnit, Length(h)*hUnit)
+	p, err := NewPlateSize(Length(w)*wUnit, Length(h)*hUnit)
+	if err != nil {
+		return PlateSize{}, err
+	}
+	return turn(p), nil
 }
 
 // sides cuts a tidied text at its times sign: x, × or the word by.
