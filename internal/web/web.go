@@ -21,6 +21,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"log/slog"
 	"net"
@@ -29,13 +30,28 @@ import (
 
 	"github.com/alexedwards/scs/v2"
 
+	"platewright/internal/studio"
 	"platewright/internal/web/screens/specimen"
 	"platewright/internal/web/shared"
+	"platewright/reckon"
 )
 
 // Config is what the server needs from outside. Clock and Log must be set;
 // Passwords and Sessions must be set when Listen reaches beyond loopback.
 type Config struct {
+	// Studio, Files and Reckon are what the rooms work on. Without a Studio
+	// the shell is served alone.
+	Studio *studio.Studio
+	Files  studio.Files
+	Reckon *reckon.Registry
+	// Passport writes a plate's passport as PDF on "a4" or "letter".
+	Passport func(w io.Writer, facts studio.PassportFacts, paper string) error
+	// Example fills a studio that has begun with the example; nil offers none.
+	Example func(context.Context) error
+	// Location is where the studio's days begin and end.
+	Location *time.Location
+	// Scratch is a folder for uploads in flight.
+	Scratch string
 	// Studio tells the studio's name for the frame; nil shows the product's.
 	StudioName func(context.Context) (string, error)
 	// InHand gives the slip of the plate or sitting in hand; nil shows an
@@ -67,7 +83,7 @@ type Server struct {
 }
 
 // screenFiles are the style sheets and scripts of the screens.
-func screenFiles() []fs.FS { return nil }
+func screenFiles() []fs.FS { return roomFiles() }
 
 // New makes a server. It refuses a configuration that would leave a studio
 // open to the network.
@@ -82,6 +98,9 @@ func New(cfg Config) (*Server, error) {
 	assets, err := shared.NewAssets(screenFiles()...)
 	if err != nil {
 		return nil, fmt.Errorf("web: %w", err)
+	}
+	if cfg.Location == nil {
+		cfg.Location = time.Local
 	}
 	s := &Server{cfg: cfg, assets: assets, mux: http.NewServeMux(), host: host, local: loopbackHost(host)}
 	if !s.local && (cfg.Passwords == nil || cfg.Sessions == nil) {
@@ -108,6 +127,9 @@ func (s *Server) routes() {
 		s.handle("GET /login", s.askLogin)
 		s.handle("POST /login", s.login)
 		s.handle("POST /logout", s.logout)
+	}
+	if s.cfg.Studio != nil {
+		s.roomRoutes()
 	}
 	s.handle("GET /{$}", func(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, shared.Desk.Path(), http.StatusSeeOther)

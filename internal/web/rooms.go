@@ -1,0 +1,18 @@
+package web
+
+import (
+	"io/fs"
+)
+
+// roomFiles are the style sheets and scripts of the rooms' screens.
+func roomFiles() []fs.FS { return nil }
+
+// roomRoutes registers the rooms and the HTTP interface.
+func (s *Server) roomRoutes() {
+	if s.cfg.Reckon != nil {
+		api := ReckonAPI(s.cfg.Reckon)
+		for _, at := range []string{"POST /api/reckon/{name}", "GET /api/reckon", "GET /api/openapi.json"} {
+			s.mux.Handle(at, api)
+		}
+	}
+}
