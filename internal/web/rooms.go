@@ -11,7 +11,7 @@ func roomFiles() []fs.FS { return nil }
 func (s *Server) roomRoutes() {
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)
-		for _, at := range []string{"POST /api/reckon/{name}", "GET /api/reckon", "GET /api/openapi.json"} {
+		for _, at := range []string{"/api/reckon", "/api/reckon/{name}", "/api/openapi.json"} {
 			s.mux.Handle(at, api)
 		}
 	}
