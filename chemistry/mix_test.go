@@ -148,6 +148,18 @@ func TestBathByWeight(t *testing.T) {
 	if g := float64(*part(t, m, "water").Mass); math.Abs(g-983.0) > 0.5 {
 		t.Errorf("water %.2f g, want 983.0 ± 0.5", g)
 	}
+	if p := part(t, m, "water"); !p.ToVolume || part(t, m, "silver nitrate").ToVolume {
+		t.Error("the water is what is filled up, and nothing else")
+	}
+	// A trace of iodide leaves the density known; a twentieth of alcohol does not.
+	if d := mixed(t, chemistry.Mixing{Recipe: shelf(t, "iodized silver bath of 30 grains")}).Density; d == nil {
+		t.Error("iodized bath: no density")
+	}
+	r := shelf(t, "silver bath of 9 per cent")
+	r.Parts = append(slices.Clone(r.Parts), chemistry.Part{Substance: "alcohol", Amount: 50, Unit: "ml"})
+	if d := mixed(t, chemistry.Mixing{Recipe: r}).Density; d != nil {
+		t.Errorf("bath with alcohol: density %v, want none", *d)
+	}
 	// published points on either side: 5 % by mass 1.0417, 10 % by mass 1.0882 [ETB1958].
 	if d := float64(*m.Density); d < 1.0417 || d > 1.0882 || math.Abs(d-1.0730) > 5e-4 {
 		t.Errorf("density %.5f g/mL, want 1.0730 ± 0.0005", d)
@@ -449,6 +461,10 @@ func TestLabel(t *testing.T) {
 	if got := codes(c); c.Label.Signal != "Danger" || !slices.Contains(got, "H224") || slices.Contains(got, "H225") ||
 		!slices.Contains(got, "H350") || slices.Contains(got, "H201") || !strings.Contains(strings.Join(c.Notes, " "), "H201") {
 		t.Errorf("general collodion: %s %v", c.Label.Signal, got)
+	}
+	// The skull drives out the exclamation mark [CLP2008, art. 26], from memory.
+	if want := []string{"GHS02", "GHS06", "GHS08", "GHS09"}; !slices.Equal(c.Label.Pictograms, want) {
+		t.Errorf("general collodion: pictograms %v, want %v", c.Label.Pictograms, want)
 	}
 	// concentration limits of acetic acid, from memory [CLP2008]: nothing below 10 %, irritant to
 	// 25 %, corrosive above.
