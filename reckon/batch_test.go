@@ -130,4 +130,3 @@ func benchmarkBatch(b *testing.B, name string, questions ...string) {
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "questions/s")
 }
 
-func BenchmarkBatchSeconds(b *testing.B) { benchmarkBatch(b, "seconds") }

@@ -69,8 +69,12 @@ func (f Field) need() string {
 // list writes a key on one line and what it is below.
 func list(b *strings.Builder, f Field, need string) {
 	allowed := f.Allowed()
-	if f.Kind == List && !strings.HasPrefix(allowed, "list") {
-		allowed = "list, each " + allowed
+	if f.Kind == List {
+		if rest, plain := strings.CutPrefix(allowed, string(List)); !plain {
+			allowed = "list, each " + allowed
+		} else if f.Unit != "" {
+			allowed = "list of numbers" + rest
+		}
 	}
 	if f.Nullable && need == "" {
 		allowed += ", or null"

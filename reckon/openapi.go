@@ -8,12 +8,15 @@ import (
 	"strconv"
 )
 
+// interfaceVersion is that of the HTTP interface; its first figure changes when a key changes its meaning.
+const interfaceVersion = "1.0.0"
+
 // jsonObject is a part of the document; its keys are written in alphabetical order.
 type jsonObject = map[string]any
 
 // OpenAPI returns the OpenAPI 3.1 document [OAS31] of the registry's HTTP interface, with a schema
-// [JSONSchema2020] for every question and answer. The version is the product's own.
-func (g *Registry) OpenAPI(version string) ([]byte, error) {
+// [JSONSchema2020] for every question and answer.
+func (g *Registry) OpenAPI() ([]byte, error) {
 	ref := func(kind, name string) jsonObject { return jsonObject{"$ref": "#/components/" + kind + "/" + name} }
 	schemas := jsonObject{
 		"error": object(jsonObject{
@@ -51,7 +54,7 @@ func (g *Registry) OpenAPI(version string) ([]byte, error) {
 	}
 	return json.MarshalIndent(jsonObject{
 		"openapi": "3.1.0",
-		"info": jsonObject{"title": "Platewright reckonings", "version": version,
+		"info": jsonObject{"title": "Platewright reckonings", "version": interfaceVersion,
 			"description": "Named computations of the wet-plate portraitist's trade. Keys carry their units."},
 		"jsonSchemaDialect": "https://spec.openapis.org/oas/3.1/dialect/base",
 		"tags":              []jsonObject{{"name": "reckon", "description": "a typed question in, a typed answer out"}},

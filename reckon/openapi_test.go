@@ -13,7 +13,7 @@ import (
 // document returns the registry's OpenAPI document, as bytes and as a general-purpose reader sees it.
 func document(t *testing.T, g *Registry) ([]byte, map[string]any) {
 	t.Helper()
-	raw, err := g.OpenAPI("1.2.3")
+	raw, err := g.OpenAPI()
 	if err != nil {
 		t.Fatal(err)
 	}

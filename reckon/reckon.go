@@ -193,3 +193,24 @@ func number(v float64) string {
 	}
 	return string(appendNumber(nil, v))
 }
+
+// Listing is the list of reckonings as the command line and the HTTP interface give it.
+type Listing struct {
+	Reckonings []Listed `json:"reckonings"`
+}
+
+// Listed is one line of a [Listing].
+type Listed struct {
+	Name    string `json:"name"`
+	Title   string `json:"title"`
+	Summary string `json:"summary"`
+}
+
+// List returns the reckonings' names and what they answer, in reading order.
+func (g *Registry) List() Listing {
+	l := Listing{Reckonings: []Listed{}}
+	for _, r := range g.all {
+		l.Reckonings = append(l.Reckonings, Listed{r.Name, r.Title, r.Summary})
+	}
+	return l
+}

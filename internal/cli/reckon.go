@@ -1,0 +1,124 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"platewright/reckon"
+)
+
+func reckonCommand(g *reckon.Registry) *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "reckon [NAME [key=value ...]]",
+		Short: "computes: lists the reckonings, or answers one",
+		Long: "Lists the reckonings, or answers questions to one of them.\n\n" +
+			"  platewright reckon                      lists the reckonings\n" +
+			"  platewright reckon NAME --help          shows its keys, units, ranges and an example\n" +
+			"  platewright reckon NAME key=value ...   answers one question\n" +
+			"  platewright reckon NAME < in.jsonl      answers one question a line, in order",
+		Args: cobra.ArbitraryArgs,
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return unknownWord(c, "reckoning", args[0])
+			}
+			return listReckonings(c.OutOrStdout(), g, asJSON)
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print the list as JSON")
+	for _, r := range g.All() {
+		c.AddCommand(answerCommand(r))
+	}
+	return c
+}
+
+func listReckonings(w io.Writer, g *reckon.Registry, asJSON bool) error {
+	if asJSON {
+		list, err := json.Marshal(g.List())
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintf(w, "%s\n", list)
+		return err
+	}
+	tw := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	for _, r := range g.All() {
+		fmt.Fprintf(tw, "%s\t%s\n", r.Name, r.Title)
+	}
+	return tw.Flush()
+}
+
+// answerCommand answers one reckoning: the words as one question, or standard input line by line.
+func answerCommand(r *reckon.Reckoning) *cobra.Command {
+	c := &cobra.Command{
+		Use:   r.Name + " [key=value ...]",
+		Short: r.Title,
+		Args:  cobra.ArbitraryArgs,
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return answerWords(c, r, args)
+			}
+			return answerLines(c, r)
+		},
+	}
+	c.SetHelpFunc(func(c *cobra.Command, _ []string) { fmt.Fprint(c.OutOrStdout(), r.Help()) })
+	return c
+}
+
+// unanswered adds the hint where to read on; a refusal by a rule speaks for itself.
+func unanswered(c *cobra.Command, err error) error {
+	if status, _, _ := judge(err); status == RefusedByRule {
+		return err
+	}
+	return &misuse{err: err, hint: c.CommandPath() + " --help lists the keys and what is allowed"}
+}
+
+func answerWords(c *cobra.Command, r *reckon.Reckoning, words []string) error {
+	question, err := r.FromPairs(words)
+	if err != nil {
+		return unanswered(c, err)
+	}
+	answer, err := r.Answer(question)
+	if err != nil {
+		return unanswered(c, err)
+	}
+	if _, person := terminal(c.OutOrStdout()); person {
+		var b bytes.Buffer
+		if err := json.Indent(&b, answer, "", "  "); err != nil {
+			return err
+		}
+		answer = b.Bytes()
+	}
+	_, err = fmt.Fprintf(c.OutOrStdout(), "%s\n", answer)
+	return err
+}
+
+func answerLines(c *cobra.Command, r *reckon.Reckoning) error {
+	if _, person := terminal(c.InOrStdin()); person {
+		say(c.ErrOrStderr(), "hint", strings.Join([]string{
+			"type one question a line as a JSON object; the end of input ends it",
+			c.CommandPath() + " --help lists the keys",
+		}, "\n"))
+	}
+	status := RefusedByRule
+	failed, err := r.Lines(c.InOrStdin(), c.OutOrStdout(), func(line int, err error) {
+		s, why, _ := judge(err)
+		if s != RefusedByRule {
+			status = Misused
+		}
+		say(c.ErrOrStderr(), "error", fmt.Sprintf("line %d: %s", line, why))
+	})
+	if err != nil {
+		return err
+	}
+	if failed > 0 {
+		return &errTold{status: status}
+	}
+	return nil
+}
