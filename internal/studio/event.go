@@ -132,11 +132,7 @@ func (e Event) check() error {
 	ps.text("device", e.Device, 100)
 	ps.text("by", e.By, 200)
 	ps.text("words", e.Detail.Words, 4000)
-	if e.At.Year() < 2000 {
-		ps.add("at", "%s is before 2000-01-01; set the device's clock", e.At.Format(time.RFC3339))
-	} else if e.At.Sub(e.Received) > latestAhead {
-		ps.add("at", "%s is more than %.0f hours ahead of this studio's clock; set the device's clock", e.At.Format(time.RFC3339), latestAhead.Hours())
-	}
+	ps.moment("at", e.At, e.Received)
 	if !e.Kind.known() {
 		ps.add("kind", "%q is not known", e.Kind)
 	}
@@ -147,7 +143,19 @@ func (e Event) check() error {
 	if e.Kind == Corrected && !e.Detail.Void && e.Detail.Instead == nil {
 		ps.add("instead", "is empty; a correction says what happened instead, or that it did not happen")
 	}
+	if e.Kind == Corrected && !e.Detail.Void && e.Detail.Instead != nil {
+		ps.moment("instead.at", e.Detail.Instead.At, e.Received)
+	}
 	return ps.err()
+}
+
+// moment looks a time over that a device gave.
+func (ps *problems) moment(field string, at, received time.Time) {
+	if at.Year() < 2000 {
+		ps.add(field, "%s is before 2000-01-01; set the device's clock", at.Format(time.RFC3339))
+	} else if at.Sub(received) > latestAhead {
+		ps.add(field, "%s is more than %.0f hours ahead of this studio's clock; set the device's clock", at.Format(time.RFC3339), latestAhead.Hours())
+	}
 }
 
 func (d Detail) check(kind EventKind, ps *problems) {

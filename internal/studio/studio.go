@@ -90,24 +90,29 @@ func (s *Studio) ChangeSitter(ctx context.Context, r Sitter) (Sitter, error) {
 	if err := s.records.Sitters().Change(ctx, r); err != nil {
 		return Sitter{}, err
 	}
-	numbers, err := s.records.PlatesOf(ctx, r.ID)
+	return r, s.rewordPlatesOf(ctx, r.ID)
+}
+
+// rewordPlatesOf lets a sitter's plates be found by what is known of them now.
+func (s *Studio) rewordPlatesOf(ctx context.Context, sitter ID) error {
+	numbers, err := s.records.PlatesOf(ctx, sitter)
 	if err != nil {
-		return Sitter{}, err
+		return err
 	}
 	for _, n := range numbers {
 		story, err := s.Plate(ctx, n)
 		if err != nil {
-			return Sitter{}, err
+			return err
 		}
 		words, err := s.wordsOf(ctx, story)
 		if err != nil {
-			return Sitter{}, err
+			return err
 		}
 		if err := s.records.Reword(ctx, story.ID, words); err != nil {
-			return Sitter{}, err
+			return err
 		}
 	}
-	return r, nil
+	return nil
 }
 
 // Sitter returns one sitter.
@@ -128,14 +133,25 @@ func (s *Studio) Book(ctx context.Context, r Sitting) (Sitting, error) {
 	return r, s.records.Sittings().Add(ctx, r)
 }
 
-// ChangeSitting stores a changed sitting.
+// ChangeSitting stores a changed sitting and lets its plates be found by a changed purpose or
+// sitter.
 func (s *Studio) ChangeSitting(ctx context.Context, r Sitting) (Sitting, error) {
 	r, err := s.checkSitting(ctx, r)
 	if err != nil {
 		return Sitting{}, err
 	}
+	old, err := s.records.Sittings().Find(ctx, r.ID)
+	if err != nil {
+		return Sitting{}, err
+	}
 	s.renew(&r.Stamp)
-	return r, s.records.Sittings().Change(ctx, r)
+	if err := s.records.Sittings().Change(ctx, r); err != nil {
+		return Sitting{}, err
+	}
+	if old.Purpose == r.Purpose && old.Sitter == r.Sitter {
+		return r, nil
+	}
+	return r, s.rewordPlatesOf(ctx, r.Sitter)
 }
 
 func (s *Studio) checkSitting(ctx context.Context, r Sitting) (Sitting, error) {
@@ -317,6 +333,16 @@ func (s *Studio) Recipes(ctx context.Context) ([]Recipe, error) { return s.recor
 
 // AddBatch puts a batch on the shelf. Its kind and the recipe's name are taken from the recipe.
 func (s *Studio) AddBatch(ctx context.Context, r Batch) (Batch, error) {
+	r, err := s.checkBatch(ctx, r)
+	if err != nil {
+		return Batch{}, err
+	}
+	s.fresh(&r.ID, &r.Stamp)
+	return r, s.records.Batches().Add(ctx, r)
+}
+
+// checkBatch takes the batch's kind and its recipe's name from the recipe.
+func (s *Studio) checkBatch(ctx context.Context, r Batch) (Batch, error) {
 	r.Name, r.Mixed = tidy(r.Name), r.Mixed.UTC()
 	if err := r.check(); err != nil {
 		return Batch{}, err
@@ -328,14 +354,13 @@ func (s *Studio) AddBatch(ctx context.Context, r Batch) (Batch, error) {
 		return Batch{}, err
 	}
 	r.RecipeName, r.Kind = recipe.Body.Name, string(recipe.Body.Kind)
-	s.fresh(&r.ID, &r.Stamp)
-	return r, s.records.Batches().Add(ctx, r)
+	return r, nil
 }
 
 // ChangeBatch stores a changed batch.
 func (s *Studio) ChangeBatch(ctx context.Context, r Batch) (Batch, error) {
-	r.Name, r.Mixed = tidy(r.Name), r.Mixed.UTC()
-	if err := r.check(); err != nil {
+	r, err := s.checkBatch(ctx, r)
+	if err != nil {
 		return Batch{}, err
 	}
 	s.renew(&r.Stamp)
@@ -356,8 +381,9 @@ func (s *Studio) Search(ctx context.Context, q Query) ([]Hit, error) {
 	if q.Words == "" {
 		return nil, nil
 	}
-	if len(q.Words) > 200 {
-		return nil, &Invalid{Problems: []Problem{{Field: "words", Sentence: fmt.Sprintf("%d letters are more than the 200 allowed", len(q.Words))}}}
+	var ps problems
+	if ps.text("words", q.Words, 200); len(ps) > 0 {
+		return nil, ps.err()
 	}
 	if q.Most <= 0 {
 		q.Most = 20
