@@ -212,6 +212,13 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, err error) {
 	}
 	page := shared.PageData{Title: f.title}
 	page.Bare = !s.admitted(r)
+	if s.cfg.StudioName != nil && !page.Bare {
+		name, nameErr := s.cfg.StudioName(r.Context())
+		if nameErr != nil {
+			s.cfg.Log.WarnContext(r.Context(), "studio's name", "error", nameErr)
+		}
+		page.Studio = name
+	}
 	if err := s.render(w, r, f.status, page, shared.Trouble(f.TroubleData)); err != nil {
 		s.cfg.Log.ErrorContext(r.Context(), "error page failed", "path", r.URL.Path, "error", err)
 		http.Error(w, f.What, f.status)

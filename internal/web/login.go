@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net"
 	"net/http"
@@ -185,8 +186,11 @@ func (s *Server) logout(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// unreadable is a form that cannot be read.
+// unreadable is a form that cannot be read, or one that is too large.
 func unreadable(err error) error {
+	if large := (*http.MaxBytesError)(nil); errors.As(err, &large) {
+		return err
+	}
 	return &problem{status: http.StatusBadRequest, title: "Not readable",
 		what: "What was sent is not a form: " + err.Error() + ".", hint: "Load the page again and send it once more."}
 }

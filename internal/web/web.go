@@ -52,7 +52,7 @@ type Config struct {
 	Location *time.Location
 	// Scratch is a folder for uploads in flight.
 	Scratch string
-	// Studio tells the studio's name for the frame; nil shows the product's.
+	// StudioName is shown in the frame; nil shows the product's name.
 	StudioName func(context.Context) (string, error)
 	// InHand gives the slip of the plate or sitting in hand; nil shows an
 	// empty slip.
@@ -148,3 +148,6 @@ func (s *Server) specimen(w http.ResponseWriter, r *http.Request) error {
 
 // newReference returns eight letters under which a failure is found in the log.
 func newReference() string { return rand.Text()[:8] }
+
+// AssetURL is the address of a file pages are made of.
+func (s *Server) AssetURL(name string) string { return s.assets.URL(name) }

@@ -184,6 +184,15 @@ func (a *Assets) URL(name string) string {
 	return StaticPrefix + "missing/" + name
 }
 
+// Bytes returns a file's content by its name, nil for one that does not exist.
+func (a *Assets) Bytes(name string) []byte {
+	f, ok := a.byName[name]
+	if !ok {
+		return nil
+	}
+	return bytes.Clone(f.body)
+}
+
 // Names lists the files served, in order.
 func (a *Assets) Names() []string {
 	names := make([]string, 0, len(a.byName))
@@ -217,7 +226,7 @@ func (a *Assets) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 }
 
 // acceptsGzip reads an Accept-Encoding header: gzip is listed and not given
-// weight zero (RFC 9110, 12.5.3).
+// weight zero [RFC9110, 12.5.3].
 func acceptsGzip(header string) bool {
 	for part := range strings.SplitSeq(header, ",") {
 		coding, weight, _ := strings.Cut(strings.TrimSpace(part), ";")

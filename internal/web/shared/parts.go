@@ -248,7 +248,8 @@ func (d BandData) ticks() []float64 {
 			}
 		}
 	}
-	for k := math.Ceil(d.From/step - 1e-9); k*step <= d.To+step*1e-9; k++ {
+	first := math.Ceil(d.From/step-1e-9) + 0 // never minus zero
+	for k := first; k*step <= d.To+step*1e-9; k++ {
 		at = append(at, k*step)
 	}
 	return at
