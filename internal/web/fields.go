@@ -1,0 +1,275 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"platewright/internal/studio"
+	"platewright/internal/web/shared"
+	"platewright/measure"
+)
+
+// form reads what people typed, field by field. A field left empty reads as zero and is no problem
+// unless [form.need] asks for it; one that cannot be read becomes a problem and reads as zero. What
+// was typed stays in the embedded Form, which is what a screen shows.
+type form struct {
+	shared.Form
+	sys measure.System // the studio's habit: what a bare number means, how a figure is read back
+	loc *time.Location // the studio's place
+	now time.Time      // in that place, for "today" and "tomorrow"
+}
+
+// readForm reads a posted form in the studio's habits.
+func (s *Server) readForm(r *http.Request) (*form, error) {
+	if err := r.ParseForm(); err != nil {
+		return nil, unreadable(err)
+	}
+	return s.formOf(r, r.PostForm)
+}
+
+// readQuery reads an address's query as a form.
+func (s *Server) readQuery(r *http.Request) (*form, error) { return s.formOf(r, r.URL.Query()) }
+
+func (s *Server) formOf(r *http.Request, typed url.Values) (*form, error) {
+	sys, err := s.system(r)
+	if err != nil {
+		return nil, err
+	}
+	return &form{
+		Form: shared.Form{Typed: typed, ReadAs: map[string]string{}},
+		sys:  sys, loc: s.cfg.Location, now: s.now(),
+	}, nil
+}
+
+// now is the time in the studio's place.
+func (s *Server) now() time.Time { return s.cfg.Clock().In(s.cfg.Location) }
+
+// system is the studio's system of weights and measures; metric before it has begun.
+func (s *Server) system(r *http.Request) (measure.System, error) {
+	p, err := s.cfg.Studio.Profile(r.Context())
+	if errors.Is(err, studio.ErrNotFound) {
+		return measure.Metric, nil
+	}
+	if err != nil {
+		return measure.Metric, fmt.Errorf("units of the studio: %w", err)
+	}
+	return systemOf(p), nil
+}
+
+func systemOf(p studio.Profile) measure.System {
+	if p.Units == studio.Imperial {
+		return measure.Imperial
+	}
+	return measure.Metric
+}
+
+// refuse notes what is wrong with a field; the first thing said of a field stands.
+func (f *form) refuse(name, format string, args ...any) {
+	if f.Problem(name) == "" {
+		f.Problems = append(f.Problems, shared.FormProblem{Field: name, Sentence: fmt.Sprintf(format, args...)})
+	}
+}
+
+// need refuses a field that is empty; say is how it may be filled: "write it as 6 1/2 in".
+func (f *form) need(name, say string) {
+	if f.text(name) == "" {
+		f.refuse(name, "is empty; %s", say)
+	}
+}
+
+// take makes problems of what the studio refused, so that they stand at their fields, and returns
+// any other error as it is. names maps the studio's field names to the form's where they differ.
+func (f *form) take(err error, names map[string]string) error {
+	var invalid *studio.Invalid
+	if !errors.As(err, &invalid) {
+		return err
+	}
+	for _, p := range invalid.Problems {
+		field := p.Field
+		if n, ok := names[field]; ok {
+			field = n
+		}
+		sentence := p.Sentence
+		if p.Hint != "" {
+			sentence += "; " + p.Hint
+		}
+		f.refuse(field, "%s", sentence)
+	}
+	return nil
+}
+
+// read parses a field that is not empty and notes how it was read. again returns empty where what
+// was typed needs no repeating.
+func read[T any](f *form, name string, parse func(string) (T, error), again func(T) string) T {
+	var zero T
+	text := f.text(name)
+	if text == "" {
+		return zero
+	}
+	v, err := parse(text)
+	if err != nil {
+		f.refuse(name, "%v", err)
+		return zero
+	}
+	if said := again(v); said != "" {
+		f.ReadAs[name] = said
+	}
+	return v
+}
+
+// text is a field as typed, without the space around it.
+func (f *form) text(name string) string { return strings.TrimSpace(f.Value(name)) }
+
+// id is a field that names a record.
+func (f *form) id(name string) studio.ID { return studio.ID(f.text(name)) }
+
+// checked tells whether a box was ticked.
+func (f *form) checked(name string) bool { return f.text(name) != "" }
+
+// oneOf is a choice among a few; what is none of them is refused. Empty stays empty.
+func (f *form) oneOf(name string, allowed ...string) string {
+	v := f.text(name)
+	if v != "" && !slices.Contains(allowed, v) {
+		f.refuse(name, "%q is not one of %s", v, strings.Join(allowed, ", "))
+		return ""
+	}
+	return v
+}
+
+// length is a length as one measures brass and glass: a bare number is millimetres or inches.
+func (f *form) length(name string) measure.Length {
+	bare := measure.Millimetre
+	if f.sys != measure.Metric {
+		bare = measure.Inch
+	}
+	return f.lengthIn(name, bare)
+}
+
+// distance is a length on the floor: a bare number is metres or feet.
+func (f *form) distance(name string) measure.Length {
+	bare := measure.Metre
+	if f.sys != measure.Metric {
+		bare = measure.Foot
+	}
+	return f.lengthIn(name, bare)
+}
+
+func (f *form) lengthIn(name string, bare measure.Length) measure.Length {
+	return read(f, name,
+		func(s string) (measure.Length, error) { return measure.ParseLength(s, bare) },
+		func(l measure.Length) string { return measure.Thin(l.Format(f.sys)) })
+}
+
+// plateSize is a plate's size by its trade name or its sides.
+func (f *form) plateSize(name string) measure.PlateSize {
+	return read(f, name, measure.ParsePlateSize, func(p measure.PlateSize) string { return measure.Thin(sizeText(p, f.sys)) })
+}
+
+// sizeText is a plate's size in words and figures: "whole plate, 165.1 × 215.9 mm".
+func sizeText(p measure.PlateSize, sys measure.System) string {
+	if p.Name == "" {
+		return p.Format(sys)
+	}
+	return p.String() + ", " + p.Format(sys)
+}
+
+// fNumber is a stop by its number.
+func (f *form) fNumber(name string) measure.FNumber {
+	return read(f, name, measure.ParseFNumber, measure.FNumber.String)
+}
+
+// exposure is a time the cap is off; a bare number is seconds.
+func (f *form) exposure(name string) time.Duration {
+	return read(f, name, measure.ParseExposure, func(d time.Duration) string { return measure.Thin(measure.FormatExposure(d)) })
+}
+
+// volume is what is in a bottle: a bare number is millilitres or imperial fluid ounces.
+func (f *form) volume(name string) measure.Volume {
+	bare := measure.Millilitre
+	if f.sys != measure.Metric {
+		bare = measure.ImperialFluidOunce
+	}
+	return read(f, name,
+		func(s string) (measure.Volume, error) { return measure.ParseVolume(s, bare, f.sys) },
+		func(v measure.Volume) string { return measure.Thin(v.Format(f.sys)) })
+}
+
+// ev is an exposure value at exposure index 100.
+func (f *form) ev(name string) measure.EV {
+	return read(f, name, measure.ParseEV, func(e measure.EV) string { return measure.Thin(e.String()) })
+}
+
+// temperature is that of a bath or a room; a bare number is degrees Celsius, or Fahrenheit in a
+// studio of imperial habits.
+func (f *form) temperature(name string) *measure.Celsius {
+	if f.text(name) == "" {
+		return nil
+	}
+	t := read(f, name, func(s string) (measure.Celsius, error) {
+		if n, err := plainNumber(s); err == nil && f.sys != measure.Metric {
+			return measure.FromFahrenheit(n), nil
+		}
+		return measure.ParseTemperature(s)
+	}, func(c measure.Celsius) string { return measure.Thin(c.Format(f.sys)) })
+	return &t
+}
+
+// number is a plain number; a comma is a decimal point.
+func (f *form) number(name string) float64 {
+	return read(f, name, plainNumber, func(float64) string { return "" })
+}
+
+func plainNumber(s string) (float64, error) {
+	v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
+	if err != nil || v-v != 0 {
+		return 0, fmt.Errorf("%q is not a number; write it in figures, as 1.5", s)
+	}
+	return v, nil
+}
+
+// count is a whole number of things.
+func (f *form) count(name string) int {
+	return read(f, name, func(s string) (int, error) {
+		n, err := strconv.Atoi(s)
+		if err != nil {
+			return 0, fmt.Errorf("%q is not a whole number; write it in figures, as 3", s)
+		}
+		return n, nil
+	}, func(int) string { return "" })
+}
+
+// version is that of the record the form was made from.
+func (f *form) version() int { return f.count("version") }
+
+// day is a day, at its midnight in the studio's place.
+func (f *form) day(name string) time.Time {
+	return read(f, name,
+		func(s string) (time.Time, error) { return parseDay(s, f.now) },
+		dayText)
+}
+
+// moment joins a day and an hour field. An hour the clocks skip on that day is refused.
+func (f *form) moment(day, hour string) time.Time {
+	d := f.day(day)
+	h := read(f, hour, parseHour, hourOfDay.String)
+	if d.IsZero() || f.text(hour) == "" || f.Problem(hour) != "" {
+		return time.Time{}
+	}
+	at := time.Date(d.Year(), d.Month(), d.Day(), h.hour, h.minute, 0, 0, f.loc)
+	if at.Hour() != h.hour || at.Minute() != h.minute {
+		f.refuse(hour, "%s does not exist on %s: the clocks go forward over it", h, d.Format("2 January 2006"))
+		return time.Time{}
+	}
+	return at
+}
+
+// lasts is how long a sitting takes; a bare number is minutes.
+func (f *form) lasts(name string) time.Duration {
+	return read(f, name, parseLasts, lastsText)
+}

@@ -1,0 +1,69 @@
+package shared
+
+import (
+	"net/url"
+	"strings"
+)
+
+// Form is what a form shows: what was typed, how it was read and what is wrong with it, by the
+// field's name. A form sent back holds everything as it was typed. The zero value is an empty form.
+type Form struct {
+	Typed    url.Values
+	ReadAs   map[string]string // how a field was read: "165.1 mm"
+	Problems []FormProblem     // in the order they were found, one a field
+}
+
+// FormProblem is one field that cannot be taken.
+type FormProblem struct {
+	Field    string
+	Sentence string
+}
+
+// NewForm returns a form that shows these texts, for a record about to be edited.
+func NewForm(typed map[string]string) Form {
+	f := Form{Typed: url.Values{}, ReadAs: map[string]string{}}
+	for name, text := range typed {
+		f.Typed.Set(name, text)
+	}
+	return f
+}
+
+// Value is what was typed in a field.
+func (f Form) Value(name string) string { return f.Typed.Get(name) }
+
+// Problem is what is wrong with a field; empty when nothing is.
+func (f Form) Problem(name string) string {
+	for _, p := range f.Problems {
+		if p.Field == name {
+			return p.Sentence
+		}
+	}
+	return ""
+}
+
+// OK tells whether everything typed can be taken.
+func (f Form) OK() bool { return len(f.Problems) == 0 }
+
+// Field completes a field with what was typed, how it was read and what is wrong.
+func (f Form) Field(d FieldData) FieldData {
+	d.Value, d.Read, d.Error = f.Value(d.Name), f.ReadAs[d.Name], f.Problem(d.Name)
+	if d.Error != "" {
+		d.Read = ""
+	}
+	return d
+}
+
+// Choice completes a choice with what was chosen and what is wrong.
+func (f Form) Choice(d ChoiceData) ChoiceData {
+	d.Value, d.Error = f.Value(d.Name), f.Problem(d.Name)
+	return d
+}
+
+// label is a field's name in words.
+func (p FormProblem) label() string {
+	words := strings.ReplaceAll(p.Field, "_", " ")
+	if words == "" {
+		return "This"
+	}
+	return strings.ToUpper(words[:1]) + words[1:]
+}
