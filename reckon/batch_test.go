@@ -129,4 +129,3 @@ func benchmarkBatch(b *testing.B, name string, questions ...string) {
 	}
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "questions/s")
 }
-

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"time"
 	"unicode/utf8"
+
+	"platewright/measure"
 )
 
 // longestText is the greatest length, in letters, of a text that is not one of a list of choices.
@@ -99,6 +101,10 @@ func checked(err error, raw []byte) *fault {
 	var fe *FieldError
 	if errors.As(err, &fe) && fe.Field != "" {
 		return &fault{path: fe.Field, text: fe.Message, bare: strings.Contains(fe.Message, fe.Field)}
+	}
+	var pe *measure.ParseError
+	if errors.As(err, &pe) {
+		return wrong("is %s; %s", cut(string(raw)), pe.Reason)
 	}
 	return wrong("is %s; %s", cut(string(raw)), err)
 }

@@ -83,7 +83,7 @@ func TestAnswerRefuses(t *testing.T) {
 		{`{` + good + `,"source":{"kind":"daylight","name":"x"}}`, `source.name`, `unknown key "name" (given "x"); allowed is cct_k`},
 		{`{` + good + `,"source":{"kind":"daylight","kind":"daylight"}}`, `source.kind`, `source.kind is given twice; once is allowed`},
 		{`{` + good + `,"source":"daylight"}`, `source`, `source is "daylight"; an object of kind "daylight" or an object of kind "named" is wanted`},
-		{`{` + good + `,"plate":"enormous"}`, `plate`, `plate is "enormous"; plate size "enormous": `},
+		{`{` + good + `,"plate":"enormous"}`, `plate`, `plate is "enormous"; no trade size has this name; use `},
 		{`{` + good + `,"plate":7}`, `plate`, `plate is 7; a text or an object with the keys width_mm, height_mm is wanted`},
 		{`{` + good + `,"plate":{"width_mm":100}}`, `plate.height_mm`, `plate.height_mm is missing; a number (10 to 1000 mm) is wanted`},
 		{`{` + good + `,"name":"` + strings.Repeat("é", 401) + `"}`, `name`, `name is a text of 401 letters; allowed is at most 400`},

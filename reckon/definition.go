@@ -110,6 +110,9 @@ type Field struct {
 	Default  string // JSON; empty when there is none
 	Required bool
 	Nullable bool
+	Items    [2]int   // least and greatest length of a list; both 0 when it is free
+	Each     Kind     // of a list's places
+	Shape    bool     // the key is, or lies in, one of the shapes its value may take
 	OneOf    []string // the keys of which exactly one is given, this one among them
 	Choices  []string
 	Doc      string
@@ -380,8 +383,8 @@ func parseRange(s, at string) *Range {
 // flatten lists the keys of a compiled struct, nested ones dotted.
 func flatten(n *node) []Field {
 	var out []Field
-	var inside func(n *node, key string)
-	list := func(n *node, prefix string) {
+	var inside func(n *node, key string, shape bool)
+	list := func(n *node, prefix string, shape bool) {
 		oneOf := map[int][]string{}
 		for _, g := range n.groups {
 			var keys []string
@@ -394,10 +397,16 @@ func flatten(n *node) []Field {
 		}
 		for i, m := range n.fields {
 			f := Field{Key: prefix + m.key, Kind: m.node.kind, Nullable: m.node.nullable, Default: m.preset,
-				Required: m.required, OneOf: oneOf[i], Doc: m.doc}
+				Required: m.required, OneOf: oneOf[i], Doc: m.doc, Shape: shape}
 			for e := m.node; e != nil; e = e.elem {
 				if e.unit != "" {
 					f.Unit = e.unit
+				}
+				if e.kind == List && !e.nullable && f.Items[1] == 0 && (e.fixed || n.blank.IsValid()) {
+					f.Items = [2]int{e.minItems, e.maxItems}
+				}
+				if e.kind == List && !e.nullable && f.Each == "" {
+					f.Each = e.elem.kind
 				}
 				if e.limits != nil {
 					f.Range = e.limits
@@ -407,28 +416,28 @@ func flatten(n *node) []Field {
 				}
 			}
 			out = append(out, f)
-			inside(m.node, f.Key)
+			inside(m.node, f.Key, shape)
 		}
 	}
-	inside = func(n *node, key string) {
+	inside = func(n *node, key string, shape bool) {
 		switch {
 		case n.nullable:
-			inside(n.elem, key)
+			inside(n.elem, key, shape)
 		case n.kind == List && n.elem.kind != Number && n.elem.kind != Integer:
-			inside(n.elem, key+"[]")
+			inside(n.elem, key+"[]", shape)
 		case n.kind == Object:
-			list(n, key+".")
+			list(n, key+".", shape)
 		case n.kind == Union:
 			for _, m := range n.fields {
 				if n.byKind {
-					out = append(out, Field{Key: key + ".kind", Kind: Text, Choices: []string{m.kindTag}, Required: true, Doc: m.doc})
+					out = append(out, Field{Key: key + ".kind", Kind: Text, Choices: []string{m.kindTag}, Required: true, Shape: true, Doc: m.doc})
 				} else if e := m.node.elem; e.kind != Object {
-					out = append(out, Field{Key: key, Kind: e.kind, Unit: e.unit, Range: e.limits, Choices: e.choices, Doc: m.doc})
+					out = append(out, Field{Key: key, Kind: e.kind, Unit: e.unit, Range: e.limits, Choices: e.choices, Shape: true, Doc: m.doc})
 				}
-				inside(m.node.elem, key)
+				inside(m.node.elem, key, true)
 			}
 		}
 	}
-	list(n, "")
+	list(n, "", false)
 	return out
 }

@@ -18,11 +18,11 @@ func (r *Reckoning) Help() string {
 	}
 	b.WriteString("\nQuestion\n")
 	for _, f := range r.Fields {
-		list(&b, f, f.need())
+		listKey(&b, f, f.need())
 	}
 	b.WriteString("\nAnswer\n")
 	for _, f := range r.Outputs {
-		list(&b, f, "")
+		listKey(&b, f, "")
 	}
 	if len(r.Sources) > 0 {
 		fmt.Fprintf(&b, "\nSources (docs/SOURCES.md)\n%s\n", wrap(strings.Join(r.Sources, ", "), "  "))
@@ -60,21 +60,41 @@ func (f Field) need() string {
 		return "one of " + strings.Join(f.OneOf, " | ")
 	case f.Default != "":
 		return "default " + f.Default
+	case f.Required && f.Shape:
+		return "required in this shape"
 	case f.Required:
 		return "required"
+	case f.Shape && !f.Nullable:
+		return "one of the shapes"
 	}
 	return "may be left out"
 }
 
-// list writes a key on one line and what it is below.
-func list(b *strings.Builder, f Field, need string) {
+// list says what a list holds, and how many of them.
+func (f Field) list(each string) string {
+	s := string(List)
+	switch low, high := f.Items[0], f.Items[1]; {
+	case high == 0:
+	case low == high:
+		s += fmt.Sprintf(" of %d", low)
+	default:
+		s += fmt.Sprintf(" of %d to %d", low, high)
+	}
+	rest, bare := strings.CutPrefix(each, string(List))
+	switch {
+	case !bare:
+		return s + ", each " + each
+	case f.Each == Object || f.Each == Union || f.Each == List:
+		return s + rest
+	}
+	return s + ", each " + string(f.Each) + rest
+}
+
+// listKey writes a key on one line and what it is below.
+func listKey(b *strings.Builder, f Field, need string) {
 	allowed := f.Allowed()
 	if f.Kind == List {
-		if rest, plain := strings.CutPrefix(allowed, string(List)); !plain {
-			allowed = "list, each " + allowed
-		} else if f.Unit != "" {
-			allowed = "list of numbers" + rest
-		}
+		allowed = f.list(allowed)
 	}
 	if f.Nullable && need == "" {
 		allowed += ", or null"

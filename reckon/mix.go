@@ -37,7 +37,7 @@ type writtenRecipe struct {
 
 type writtenPart struct {
 	Substance string   `json:"substance" doc:"a substance by name, such as silver nitrate"`
-	Amount    *float64 `json:"amount" range:"(0,1000000]" doc:"how many units; wanted unless to_volume is true"`
+	Amount    *float64 `json:"amount" range:"[0.000001,1000000]" doc:"how many units; wanted unless to_volume is true"`
 	Unit      *string  `json:"unit" doc:"g, gr, oz, drachm, ml, us fl oz, imp fl oz, drop ...; an ounce of a liquid is a fluid ounce, of a solid avoirdupois unless the system is apothecary"`
 	ToVolume  bool     `json:"to_volume" default:"false" doc:"filled up to makes, instead of an amount"`
 	Note      *string  `json:"note" doc:"what to know about this line"`
@@ -47,12 +47,12 @@ type writtenPart struct {
 // writtenMakes is a finished volume in millilitres or in a unit.
 type writtenMakes struct {
 	Either
-	Millilitres *float64       `unit:"mL" range:"(0,1000000]" doc:"millilitres"`
+	Millilitres *float64       `unit:"mL" range:"[0.000001,1000000]" doc:"millilitres"`
 	Amount      *writtenAmount `doc:"an amount and its unit"`
 }
 
 type writtenAmount struct {
-	Amount float64 `json:"amount" range:"(0,1000000]" doc:"how many units"`
+	Amount float64 `json:"amount" range:"[0.000001,1000000]" doc:"how many units"`
 	Unit   string  `json:"unit" doc:"ml, l, oz, fl oz, pint, us fl oz, imp pint ..."`
 }
 

@@ -83,7 +83,7 @@ func TestMixRefuses(t *testing.T) {
 		{`{"recipe":{"parts":[]}}`, "recipe.parts", "1 to 40", false},
 		{`{"recipe":{"parts":[{"substance":"lead","amount":1,"unit":"g"}]}}`, "recipe.parts[0].substance", "silver nitrate", false},
 		{`{"recipe":{"parts":[{"substance":"water","amount":1,"unit":"oz"}]}}`, "recipe.parts[0]", "imperial, us or apothecary", false},
-		{`{"recipe":{"parts":[{"substance":"water","amount":-1,"unit":"ml"}]}}`, "recipe.parts[0].amount", "above 0", false},
+		{`{"recipe":{"parts":[{"substance":"water","amount":-1,"unit":"ml"}]}}`, "recipe.parts[0].amount", "0.000001 to 1000000", false},
 		{`{"recipe":{"parts":[{"substance":"water"}]}}`, "recipe.parts[0]", "unit", false},
 		{`{"recipe":"cyanide fixer"}`, "recipe", "allow_cyanide", true},
 		{`{"recipe":{"parts":[{"substance":"water","amount":1,"unit":"l"},{"substance":"silver nitrate","amount":90,"unit":"g"},

@@ -1,9 +1,11 @@
 package cli_test
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"testing"
 
@@ -89,4 +91,17 @@ func TestScripts(t *testing.T) {
 			},
 		},
 	})
+}
+
+// A batch that waits for its next question ends when it is told to stop.
+func TestBatchStops(t *testing.T) {
+	in, ask := io.Pipe()
+	defer ask.Close()
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	var stderr bytes.Buffer
+	status := cli.Main(ctx, []string{"reckon", "seconds"}, in, io.Discard, &stderr, told())
+	if status != cli.Failed || stderr.String() != "error: stopped before it was done\n" {
+		t.Errorf("status %d, %q", status, stderr.String())
+	}
 }

@@ -106,19 +106,36 @@ func answerLines(c *cobra.Command, r *reckon.Reckoning) error {
 			c.CommandPath() + " --help lists the keys",
 		}, "\n"))
 	}
-	status := RefusedByRule
-	failed, err := r.Lines(c.InOrStdin(), c.OutOrStdout(), func(line int, err error) {
-		s, why, _ := judge(err)
-		if s != RefusedByRule {
-			status = Misused
+	lines := batch{status: RefusedByRule}
+	finished := make(chan struct{})
+	go func() { // reading cannot be broken off; when it is to stop, the process ends with it unread
+		defer close(finished)
+		lines.answer(c, r)
+	}()
+	select {
+	case <-finished:
+	case <-c.Context().Done():
+		return c.Context().Err()
+	}
+	if lines.err == nil && lines.failed > 0 {
+		return &errTold{status: lines.status}
+	}
+	return lines.err
+}
+
+// batch is what came of the questions of standard input.
+type batch struct {
+	status int // of the process, if any were not answered
+	failed int
+	err    error
+}
+
+func (b *batch) answer(c *cobra.Command, r *reckon.Reckoning) {
+	b.failed, b.err = r.Lines(c.InOrStdin(), c.OutOrStdout(), func(line int, err error) {
+		status, why, _ := judge(err)
+		if status != RefusedByRule {
+			b.status = Misused
 		}
 		say(c.ErrOrStderr(), "error", fmt.Sprintf("line %d: %s", line, why))
 	})
-	if err != nil {
-		return err
-	}
-	if failed > 0 {
-		return &errTold{status: status}
-	}
-	return nil
 }

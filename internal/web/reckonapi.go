@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"strconv"
 	"strings"
+	"sync"
 
 	"platewright/reckon"
 )
@@ -21,13 +22,14 @@ const longestQuestion = 64 << 10
 // Every refusal has the body {"error":{"field","message"}}.
 func ReckonAPI(g *reckon.Registry) http.Handler {
 	var a reckonAPI
+	openAPI := sync.OnceValues(g.OpenAPI)
 	mux := http.NewServeMux()
 	mux.HandleFunc("/api/reckon", a.only("GET, HEAD", func(w http.ResponseWriter, r *http.Request) {
 		list, err := json.Marshal(g.List())
 		a.reply(w, http.StatusOK, list, err)
 	}))
 	mux.HandleFunc("/api/openapi.json", a.only("GET, HEAD", func(w http.ResponseWriter, r *http.Request) {
-		document, err := g.OpenAPI()
+		document, err := openAPI()
 		a.reply(w, http.StatusOK, document, err)
 	}))
 	mux.HandleFunc("/api/reckon/{name}", func(w http.ResponseWriter, r *http.Request) {
