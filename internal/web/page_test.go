@@ -284,6 +284,21 @@ func TestRedWithholdsBrowserWindows(t *testing.T) {
 	if n := len(find(doc, func(n *html.Node) bool { return n.Data != "svg" && attr(n, "title") != "" })); n != 0 {
 		t.Errorf("%d tool tips in red light", n)
 	}
+	for _, line := range find(doc, tag("input"), with("type", "text")) {
+		if attr(line, "inputmode") != "none" {
+			t.Errorf("%s calls up a phone's lit keys in red light", attr(line, "name"))
+		}
+	}
+	if n := len(find(doc, func(n *html.Node) bool {
+		for _, a := range n.Attr {
+			if a.Key == "required" {
+				return true
+			}
+		}
+		return false
+	})); n != 0 {
+		t.Errorf("%d fields that open the browser's own bubble in red light", n)
+	}
 	if n := len(find(doc, tag("button"), with("formaction", "/light"), with("value", "lamp"))); n != 1 {
 		t.Errorf("%d ways to lamp light beside the withheld file, want 1", n)
 	}

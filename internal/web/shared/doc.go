@@ -12,6 +12,11 @@
 // open a window of the browser's own (a file chooser, a list, a calendar)
 // withholds itself and says so.
 //
+// The templates (*.templ) are turned into Go that is committed beside them.
+// After changing one, run from the repository's root:
+//
+//	go tool -modfile=tools/go.mod templ generate -path internal/web
+//
 // Parts carry no style attributes and no inline scripts: the policy sent with
 // every page forbids both. Nothing here reads a clock, a file or a database;
 // the style sheets, faces and scripts are embedded.

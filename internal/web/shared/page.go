@@ -1,6 +1,7 @@
 package shared
 
 import (
+	"context"
 	"fmt"
 	"time"
 
@@ -153,4 +154,12 @@ func outOfBand(again bool) templ.Attributes {
 type LoginData struct {
 	Next  string // the page asked for
 	Error string // why the last try was refused; may be empty
+}
+
+// searchKeys keeps a phone's lit keys away in red light.
+func searchKeys(ctx context.Context) templ.Attributes {
+	if mode := (FieldData{}).keys(LightOf(ctx)); mode != "" {
+		return templ.Attributes{"inputmode": mode}
+	}
+	return nil
 }

@@ -27,7 +27,8 @@ type FieldData struct {
 	// Secret hides what is typed.
 	Secret bool
 	// Figures asks a phone for its keys with digits.
-	Figures  bool
+	Figures bool
+	// Required is told to a screen reader; the server refuses it empty.
 	Required bool
 	// More attributes of the input: hx-get and its kin. No style, no on...
 	More templ.Attributes
@@ -50,7 +51,7 @@ func (d FieldData) described() string {
 	return strings.Join(ids, " ")
 }
 
-func (d FieldData) attributes() templ.Attributes {
+func (d FieldData) attributes(light Light) templ.Attributes {
 	a := templ.Attributes{}
 	for key, value := range d.More {
 		a[key] = value
@@ -61,13 +62,28 @@ func (d FieldData) attributes() templ.Attributes {
 	if d.Error != "" {
 		a["aria-invalid"] = "true"
 	}
-	if d.Figures {
-		a["inputmode"] = "decimal"
-	}
 	if d.Required {
-		a["required"] = true
+		// Not the attribute required: the bubble a browser shows for it is
+		// its own, and white. The server says what is missing.
+		a["aria-required"] = "true"
+	}
+	if mode := d.keys(light); mode != "" {
+		a["inputmode"] = mode
 	}
 	return a
+}
+
+// keys is which keys a phone shows. In red light it shows none: they are lit
+// and would fog a plate. Keys one can touch still write.
+func (d FieldData) keys(light Light) string {
+	switch {
+	case light == Red:
+		return "none"
+	case d.Figures:
+		return "decimal"
+	default:
+		return ""
+	}
 }
 
 // kind is the type of the input. Numbers and dates are typed as text: the
