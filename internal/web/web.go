@@ -26,6 +26,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"sync/atomic"
 	"time"
 
 	"github.com/alexedwards/scs/v2"
@@ -80,6 +81,8 @@ type Server struct {
 	guard   *loginGuard
 	host    string // the host listened on
 	local   bool   // listening on loopback only
+
+	hasBegun atomic.Bool // once the studio has begun; it never un-begins
 }
 
 // screenFiles are the style sheets and scripts of the screens.
@@ -111,7 +114,7 @@ func New(cfg Config) (*Server, error) {
 		s.guard = newLoginGuard(cfg.Clock)
 	}
 	s.routes()
-	s.handler = s.wrap(s.mux)
+	s.handler = s.wrap(s.begun(s.mux))
 	return s, nil
 }
 
