@@ -369,3 +369,26 @@ func TestSlipInHand(t *testing.T) {
 		t.Error("no slip")
 	}
 }
+
+// BenchmarkPage is the time of one whole page without a studio behind it.
+func BenchmarkPage(b *testing.B) {
+	s, err := web.New(web.Config{Clock: noon, Log: slog.New(slog.DiscardHandler), Listen: "127.0.0.1:8417"})
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if r := do(s, request("GET", "/specimen", "")); r.StatusCode != http.StatusOK {
+			b.Fatal(r.Status)
+		}
+	}
+}
+
+// BenchmarkNew is what the server adds to the start: files taken in, hashed
+// and compressed.
+func BenchmarkNew(b *testing.B) {
+	for b.Loop() {
+		if _, err := web.New(web.Config{Clock: noon, Log: slog.New(slog.DiscardHandler), Listen: "127.0.0.1:8417"}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
