@@ -42,7 +42,7 @@ func (s *Server) formOf(r *http.Request, typed url.Values) (*form, error) {
 		return nil, err
 	}
 	return &form{
-		Form: shared.Form{Typed: typed, ReadAs: map[string]string{}},
+		Form: shared.Form{Typed: typed, ReadAs: map[string]string{}, Choices: map[string]bool{}},
 		sys:  sys, loc: s.cfg.Location, now: s.now(),
 	}, nil
 }
@@ -135,6 +135,7 @@ func (f *form) checked(name string) bool { return f.text(name) != "" }
 // oneOf is a choice among a few; what is none of them is refused. Empty stays empty.
 func (f *form) oneOf(name string, allowed ...string) string {
 	v := f.text(name)
+	f.Choices[name] = true
 	if v != "" && !slices.Contains(allowed, v) {
 		f.refuse(name, "%q is not one of %s", v, strings.Join(allowed, ", "))
 		return ""

@@ -9,10 +9,13 @@ import (
 	"strings"
 
 	"platewright/internal/studio"
+	"platewright/internal/web/screens/begin"
 )
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
-func roomFiles() []fs.FS { return nil }
+func roomFiles() []fs.FS {
+	return []fs.FS{begin.Files}
+}
 
 // roomRoutes registers the rooms and the HTTP interface.
 func (s *Server) roomRoutes() {
@@ -22,6 +25,7 @@ func (s *Server) roomRoutes() {
 	if s.cfg.StudioName == nil {
 		s.cfg.StudioName = s.studioName
 	}
+	s.beginRoutes()
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)
 		for _, at := range []string{"/api/reckon", "/api/reckon/{name}", "/api/openapi.json"} {

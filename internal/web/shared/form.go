@@ -1,6 +1,7 @@
 package shared
 
 import (
+	"fmt"
 	"net/url"
 	"strings"
 )
@@ -11,6 +12,7 @@ type Form struct {
 	Typed    url.Values
 	ReadAs   map[string]string // how a field was read: "165.1 mm"
 	Problems []FormProblem     // in the order they were found, one a field
+	Choices  map[string]bool   // the fields that are choices among a few, so that a link finds them
 }
 
 // FormProblem is one field that cannot be taken.
@@ -66,4 +68,19 @@ func (p FormProblem) label() string {
 		return "This"
 	}
 	return strings.ToUpper(words[:1]) + words[1:]
+}
+
+// anchor is the id of a field's element.
+func (f Form) anchor(name string) string {
+	if f.Choices[name] {
+		return "c-" + name + "-0"
+	}
+	return "f-" + name
+}
+
+func refusedWords(n int) string {
+	if n == 1 {
+		return "Nothing was written; one answer cannot be taken:"
+	}
+	return fmt.Sprintf("Nothing was written; %d answers cannot be taken:", n)
 }
