@@ -10,11 +10,12 @@ import (
 
 	"platewright/internal/studio"
 	"platewright/internal/web/screens/begin"
+	"platewright/internal/web/screens/darkroom"
 )
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files}
+	return []fs.FS{begin.Files, darkroom.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -26,6 +27,7 @@ func (s *Server) roomRoutes() {
 		s.cfg.StudioName = s.studioName
 	}
 	s.beginRoutes()
+	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)
 		for _, at := range []string{"/api/reckon", "/api/reckon/{name}", "/api/openapi.json"} {
