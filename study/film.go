@@ -138,7 +138,7 @@ func (f *film) layers() (veil, gain []float32) {
 	bx, by := float64(w)*mix(-0.1, 1.1, f.r.Float64()), float64(h)*mix(-0.1, 0.3, f.r.Float64())
 	corner := point{f.drain.x * float64(w), f.drain.y * float64(h)}
 	sweep := f.r.Float64()
-	cell := max(2, min(6, int(unitPx/2)))
+	cell := max(2, min(6, int(unitPx*0.7)))
 	gw := w/cell + 2
 	vg, gg := make([]float32, gw*(h/cell+2)), make([]float32, gw*(h/cell+2))
 	for j := 0; j < h/cell+2; j++ {

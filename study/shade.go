@@ -6,7 +6,7 @@ import "math"
 type surface struct {
 	albedo float64
 	gloss  float64 // strength of the highlight
-	tight  float64 // its exponent
+	tight  bool    // whether it is small, as on skin and hair, or wide, as on cloth
 	facing vec
 	hair   bool
 	spark  float64 // the window mirrored in the eye
@@ -15,7 +15,7 @@ type surface struct {
 // skinAt returns the surface of the head: skin, lips, eyes, brows, hair.
 func (s *sitter) skinAt(m, facing vec) surface {
 	angle, y, x := math.Atan2(m.x, m.z), m.y/mix(1, s.long, 0.6), m.x
-	out := surface{facing: facing, gloss: 0.05, tight: 14}
+	out := surface{facing: facing, gloss: 0.05, tight: true}
 	ax := math.Abs(x)
 	skin := s.skin * (1 + 0.12*clouds(x*0.06, y*0.06+3*angle, s.seed+70) + 0.07*noise(x*0.7, y*0.7, s.seed+71))
 	frontal := m.z > 20
@@ -50,7 +50,7 @@ func (s *sitter) skinAt(m, facing vec) surface {
 		}
 		h := s.hairSurface(facing, strand)
 		out.albedo = mix(out.albedo, h.albedo, share)
-		out.gloss, out.tight = mix(out.gloss, h.gloss, share), mix(out.tight, h.tight, share)
+		out.gloss = mix(out.gloss, h.gloss, share)
 		if share > 0.5 {
 			out.facing, out.hair = h.facing, true
 		}
@@ -67,7 +67,7 @@ func (s *sitter) lips(out *surface, x, ax, y float64) {
 	lower := open - 9.4*math.Sqrt(max(0, 1-ax*ax/470))
 	in := step(lower-1, lower+1.6, y) * step(upper+1, upper-1, y)
 	out.albedo *= 1 - 0.42*in
-	out.gloss += 0.10 * in
+	out.gloss += 0.05 * in
 	out.albedo *= 1 - 0.75*bell(y-open, 0.8)*step(27, 22, ax)
 }
 
@@ -107,7 +107,7 @@ func (s *sitter) eye(out *surface, x, ax, y float64) {
 
 // hairSurface is hair; strand is the noise of its strands, about -1 to 1.
 func (s *sitter) hairSurface(facing vec, strand float64) surface {
-	h := surface{albedo: s.hairShade * (1 + 0.55*strand), gloss: (0.045 + 0.6*s.hairShade) * (1 + 0.9*strand), tight: 16, hair: true}
+	h := surface{albedo: s.hairShade * (1 + 0.55*strand), gloss: (0.045 + 0.6*s.hairShade) * (1 + 0.9*strand), tight: true, hair: true}
 	h.facing = facing.add(vec{0.22 * strand, 0.06 * strand, 0}).normal()
 	return h
 }
@@ -123,16 +123,19 @@ func (s *sitter) surfaceAt(of stuff, m, facing vec) surface {
 		if s.dress == gown {
 			lace = 0.72 + 0.28*step(-0.25, 0.3, noise(m.x*0.55, m.y*0.55, s.seed+90)+0.4*noise(m.x*1.3, m.y*1.3, s.seed+91))
 		}
-		return surface{albedo: 0.62 * lace, gloss: 0.02, tight: 8, facing: facing}
+		return surface{albedo: 0.62 * lace, gloss: 0.02, facing: facing}
 	case silkStuff:
 		k := 0.05
-		if s.dress == shawl || s.dress == smock {
+		switch s.dress {
+		case smock:
+			k = 0.12 * (1 + 0.12*noise(m.x*0.5, m.y*0.02, s.seed+95))
+		case shawl:
 			k = 0.13 * (1 + 0.5*step(0.1, 0.3, math.Sin(m.x*0.16+0.5*noise(m.x*0.02, m.y*0.02, s.seed+92))*math.Sin(m.y*0.16)))
 		}
-		return surface{albedo: k * (1 + 0.1*noise(m.x, m.y*0.3, s.seed+93)), gloss: 0.09, tight: 10, facing: facing}
+		return surface{albedo: k * (1 + 0.1*noise(m.x, m.y*0.3, s.seed+93)), gloss: 0.09, facing: facing}
 	}
 	// coat and gown: dark wool, with shirt and buttons at the front
-	c := surface{albedo: 0.045 * (1 + 0.25*noise(m.x*1.2, m.y*1.2, s.seed+94)), gloss: 0.012, tight: 6, facing: facing}
+	c := surface{albedo: 0.045 * (1 + 0.25*noise(m.x*1.2, m.y*1.2, s.seed+94)), gloss: 0.012, facing: facing}
 	if s.dress == coat && m.z > 0 {
 		if open := s.opening(m.y); math.Abs(m.x) < open {
 			in := step(open, open-2, math.Abs(m.x))
@@ -142,7 +145,7 @@ func (s *sitter) surfaceAt(of stuff, m, facing vec) surface {
 		}
 	}
 	if s.dress == gown && m.z > 0 {
-		c.gloss, c.tight = 0.05, 9
+		c.gloss = 0.05
 		b := math.Mod(m.y+1000, 30) - 15
 		if r := math.Hypot(m.x, b); r < 5 {
 			c.albedo, c.gloss = 0.09, 0.25
@@ -246,7 +249,13 @@ func (a *lamp) at(i int, lit float64) float64 {
 			th *= th * th
 			g = th * th * th * max(0, n.dot(a.key)+0.2)
 		} else {
-			g = math.Pow(max(0, n.dot(a.half)), c.tight)
+			g = max(0, n.dot(a.half))
+			g *= g
+			g *= g
+			g *= g
+			if c.tight {
+				g *= g
+			}
 		}
 		x += a.keyPower * c.gloss * g * (0.3 + 0.7*lit) * (0.4 + 0.6*open)
 	}

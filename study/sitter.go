@@ -61,7 +61,7 @@ func newSitter(seed uint64) *sitter {
 	s.shape = newOutlines(s.hair)
 	bearded := s.hair == parted || s.hair == receding
 	switch {
-	case bearded && s.dress == gown:
+	case bearded && s.dress != smock:
 		s.dress = coat
 	case !bearded && s.dress == coat:
 		s.dress = gown
@@ -195,7 +195,11 @@ func both(x, at, half float64) float64 { return bell(x-at, half) + bell(x+at, ha
 
 // hairAt returns how much a place is hair (0 to 1) and how thick.
 func (s *sitter) hairAt(angle, y, x float64) (share, thick float64) {
-	edge := s.shape.hair.at(math.Abs(angle)) + 2.5*noise(angle*22, y*0.02, s.seed+40)
+	least := s.shape.hair.at(math.Abs(angle))
+	if y < least-7 && (y > 0 || s.beard == 0 && s.lip == 0) {
+		return 0, 0
+	}
+	edge := least + 2.5*noise(angle*22, y*0.02, s.seed+40)
 	share = step(edge-3, edge+8, y)
 	depth := y - edge
 	strand := 1.5 * s.strands(angle, y, 0.34)

@@ -12,7 +12,7 @@ import (
 	"platewright/study"
 )
 
-func small(seed uint64) study.Study { return study.Study{Seed: seed, Width: 225, Height: 275} }
+func small(seed uint64) study.Study { return study.Study{Seed: seed, Width: 180, Height: 220} }
 
 func plate(t testing.TB, s study.Study) *image.RGBA {
 	t.Helper()
@@ -57,7 +57,7 @@ func TestSameSeedSamePlate(t *testing.T) {
 	if !bytes.Equal(plate(t, s).Pix, plate(t, s).Pix) {
 		t.Error("the same study differs between two runs")
 	}
-	for seed := range uint64(6) {
+	for seed := range uint64(3) {
 		if bytes.Equal(plate(t, small(seed)).Pix, plate(t, small(seed+1)).Pix) {
 			t.Errorf("seeds %d and %d give one plate", seed, seed+1)
 		}
@@ -66,7 +66,7 @@ func TestSameSeedSamePlate(t *testing.T) {
 
 // identity: the plate's brightness follows the mirrored scene, not the scene as it stood in the room.
 func TestPlateIsMirrored(t *testing.T) {
-	for seed := range uint64(5) {
+	for seed := range uint64(3) {
 		s := small(seed)
 		light, err := s.Scene()
 		if err != nil {
@@ -91,9 +91,9 @@ func TestPlateIsMirrored(t *testing.T) {
 }
 
 func TestMoreLightLighterPlate(t *testing.T) {
-	for seed := range uint64(3) {
+	for seed := range uint64(2) {
 		last := 0.0
-		for _, stops := range []measure.Stops{-4, -2, -1, -1.0 / 3, 0, 1.0 / 3, 1, 2, 4} {
+		for _, stops := range []measure.Stops{-4, -1, -1.0 / 3, 0, 1.0 / 3, 1, 4} {
 			s := small(seed)
 			s.Exposure = stops
 			got := mean(plate(t, s))
@@ -129,7 +129,7 @@ func TestCurve(t *testing.T) {
 	light := small(3)
 	light.Exposure = 6
 	m = plate(t, light)
-	for y := 40; y < 200; y++ {
+	for y := 40; y < 180; y++ {
 		most = max(most, reflects(m, m.Rect.Dx()/2, y))
 	}
 	if math.Abs(most-white) > 0.02 {
@@ -198,11 +198,11 @@ func detail(m *image.RGBA, r image.Rectangle) float64 {
 }
 
 func TestSmallStopIsSharper(t *testing.T) {
-	for _, seed := range []uint64{2, 4, 7} {
-		wide, narrow := study.Study{Seed: seed, Width: 450, Height: 550}, study.Study{Seed: seed, Width: 450, Height: 550}
+	for _, seed := range []uint64{2, 7} {
+		wide, narrow := study.Study{Seed: seed, Width: 270, Height: 330}, study.Study{Seed: seed, Width: 270, Height: 330}
 		wide.Lens = study.Lens{Pupil: 70, Distance: 1050, Curvature: 420}
 		narrow.Lens = study.Lens{Pupil: 4, Distance: 1050, Curvature: 420}
-		shoulders := image.Rect(60, 370, 390, 520)
+		shoulders := image.Rect(40, 225, 230, 310)
 		if a, b := detail(plate(t, wide), shoulders), detail(plate(t, narrow), shoulders); a*1.3 > b {
 			t.Errorf("seed %d: detail of the shoulders %.3g wide open, %.3g stopped down", seed, a, b)
 		}
@@ -210,9 +210,10 @@ func TestSmallStopIsSharper(t *testing.T) {
 }
 
 func TestFaults(t *testing.T) {
-	clean := plate(t, small(11))
+	whole := study.Study{Seed: 11, Width: 225, Height: 275}
+	clean := plate(t, whole)
 	for _, f := range study.Faults() {
-		s := small(11)
+		s := whole
 		s.Faults = []study.Fault{f}
 		m := plate(t, s)
 		changed := 0
