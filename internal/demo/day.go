@@ -20,8 +20,12 @@ type Hands interface {
 	Sitting(ctx context.Context, id studio.ID, state studio.SittingState) error
 	// Plan fills in the Floor's form and returns the number of the plate that was planned.
 	Plan(ctx context.Context, p Planned) (studio.Number, error)
-	// Press gives the clock, or the plate's page, one event.
+	// Press gives the clock a step, as a device that keeps its own time does.
 	Press(ctx context.Context, n studio.Number, e studio.Event) error
+	// Judge gives the plate its verdict.
+	Judge(ctx context.Context, n studio.Number, v studio.Verdict) error
+	// Mark marks a fault of a plate that was not photographed yet.
+	Mark(ctx context.Context, n studio.Number, m studio.Mark) error
 	// FileCopy hands a photograph of the plate to the Copy stand and returns what was filed.
 	FileCopy(ctx context.Context, n studio.Number, fileName string, content []byte) (studio.Copy, error)
 	// Passport asks for the plate's passport, a PDF.
@@ -275,8 +279,8 @@ func (d *day) judge(ctx context.Context) error {
 	d.made.Verdict = studio.Verdict{Word: d.out.word, Fate: d.f.world.fate(d.out.word, d.marks, d.nth < mostPlates)}
 	d.settled = d.made.Verdict.Fate != studio.Redo
 	d.f.world.learn(d.c.bottles.collodion.Name, d.c.spot, d.out.word)
-	if err := d.press(ctx, studio.Judged, studio.Detail{Verdict: &d.made.Verdict}); err != nil {
-		return err
+	if err := d.h.Judge(ctx, d.made.Number, d.made.Verdict); err != nil {
+		return fmt.Errorf("verdict: %w", err)
 	}
 	if d.nth == 1 {
 		d.room("Plate store")
@@ -284,8 +288,8 @@ func (d *day) judge(ctx context.Context) error {
 	d.tell("verdict", "%s: %s", studio.VerdictWord(d.made.Verdict.Word), d.made.Verdict.Fate)
 	for _, m := range d.marks {
 		d.wait(7 * time.Second)
-		if err := d.press(ctx, studio.Marked, studio.Detail{Mark: &m}); err != nil {
-			return err
+		if err := d.h.Mark(ctx, d.made.Number, m); err != nil {
+			return fmt.Errorf("mark: %w", err)
 		}
 	}
 	if len(d.marks) > 0 {

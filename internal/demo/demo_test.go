@@ -131,7 +131,7 @@ func TestHowPlatesComeOut(t *testing.T) {
 		}
 	}
 	for kind, want := range map[string][2]float64{"comet": {0.04, 0.25}, "oyster mark": {0.05, 0.25}, "fog": {0.02, 0.3},
-		"pour ridge": {0.04, 0.2}, "developer streak": {0.01, 0.12}, "bare corner": {0.02, 0.15}} {
+		"pour ridge": {0.04, 0.2}, "streak": {0.01, 0.12}, "bare corner": {0.02, 0.15}} {
 		if share := float64(marked[kind]) / float64(plates); share < want[0] || share > want[1] {
 			t.Errorf("%s on %.1f %% of the plates, want %g to %g", kind, 100*share, 100*want[0], 100*want[1])
 		}
@@ -382,6 +382,14 @@ func (h hands) Plan(ctx context.Context, p demo.Planned) (studio.Number, error) 
 func (h hands) Press(ctx context.Context, n studio.Number, e studio.Event) error {
 	_, err := h.Record(ctx, n, e)
 	return err
+}
+
+func (h hands) Judge(ctx context.Context, n studio.Number, v studio.Verdict) error {
+	return h.Press(ctx, n, studio.Event{ID: h.NewID(), Kind: studio.Judged, At: h.clock.Now(), Detail: studio.Detail{Verdict: &v}})
+}
+
+func (h hands) Mark(ctx context.Context, n studio.Number, m studio.Mark) error {
+	return h.Press(ctx, n, studio.Event{ID: h.NewID(), Kind: studio.Marked, At: h.clock.Now(), Detail: studio.Detail{Mark: &m}})
 }
 
 func (h hands) FileCopy(ctx context.Context, n studio.Number, fileName string, content []byte) (studio.Copy, error) {

@@ -190,7 +190,7 @@ const (
 	markOyster = "oyster mark"
 	markFog    = "fog"
 	markRidge  = "pour ridge"
-	markStreak = "developer streak"
+	markStreak = "streak"
 	markBare   = "bare corner"
 )
 

@@ -15,7 +15,7 @@ import (
 // Sizes of what is drawn: long sides of the plates, in pixels. A photograph on the copy stand has a
 // margin around its plate.
 const (
-	pastPlate   = 760
+	pastPlate   = 700
 	todaysPlate = 1300
 	margin      = 1.28
 	copyQuality = 90 // of the copy stand camera's JPEGs
