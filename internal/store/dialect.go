@@ -25,10 +25,9 @@ type dialect struct {
 	// match turns words of letters and figures alone into a full-text query: every word must be the
 	// beginning of a word of the entry.
 	match func(kind string, words []string) string
-	// found answers with kind, ref, title and body of what matches the query $1, best first, at
-	// most $2 of the newest $3.
-	found string
-	open  func(where string) (write, read *sql.DB, err error)
+	// newest answers with the newest $2 entries of the kind that match the query $1.
+	newest func(kind string) string
+	open   func(where string) (write, read *sql.DB, err error)
 	// alone runs the bringing up to date of the schema; tries is how often that may be tried anew.
 	alone func(ctx context.Context, db *sql.DB, do func() error) error
 	tries int
@@ -73,12 +72,17 @@ var sqlite = dialect{
 	// A writing transaction has the whole file to itself from its first statement: _txlock below.
 	lock: "",
 	match: func(kind string, words []string) string {
-		return `kind : "` + kind + `" AND {title_words body_words} : ("` + strings.Join(words, `" * AND "`) + `" *)`
+		return `"` + kindMark + kind + `" AND "` + strings.Join(words, `" * AND "`) + `" *`
 	},
-	found: `select e.kind, e.ref, e.title, e.body from (
-			select rowid as id, bm25(search_index, 0.0, 10.0, 1.0) as score
-			from search_index where search_index match $1 order by rowid desc limit $3) as m
-		join search_entry e on e.id = m.id order by m.score, m.id desc limit $2`,
+	newest: func(kind string) string {
+		index := "search_people"
+		if kind == "plate" {
+			index = "search_plate"
+		}
+		return "select e.kind, e.ref, e.title, e.body, e.title_words, e.body_words from (select rowid as id from " +
+			index + " where " + index + " match $1 order by rowid desc limit $2) as m" +
+			" join search_entry e on e.id = m.id order by m.id desc"
+	},
 	open:  openSQLite,
 	alone: aloneSQLite,
 	tries: 5,
@@ -89,13 +93,12 @@ var postgres = dialect{
 	name: "postgres",
 	lock: " for update",
 	match: func(kind string, words []string) string {
-		return "'=" + kind + "' & '" + strings.Join(words, "':* & '") + "':*"
+		return "'" + kindMark + kind + "' & '" + strings.Join(words, "':* & '") + "':*"
 	},
-	found: `select e.kind, e.ref, e.title, e.body from (
-			select id, lexemes from search_entry
-			where lexemes @@ cast($1 as tsquery) order by id desc limit $3) as m
-		join search_entry e on e.id = m.id
-		order by ts_rank(m.lexemes, cast($1 as tsquery), 1) desc, m.id desc limit $2`,
+	newest: func(string) string {
+		return "select kind, ref, title, body, title_words, body_words from search_entry" +
+			" where lexemes @@ cast($1 as tsquery) order by id desc limit $2"
+	},
 	open:  openPostgres,
 	alone: alonePostgres,
 	tries: 1,

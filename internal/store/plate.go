@@ -180,17 +180,20 @@ func (r records) Plates(ctx context.Context, f studio.PlateFilter) (studio.Plate
 		args = append(args, v)
 		return fmt.Sprintf("$%d", len(args))
 	}
-	if f.State != "" {
-		conditions = append(conditions, "p.state = "+given(clean(f.State)))
-	}
+	state, unfinished, begun := "p.state = ", "p.verdict_fate = '' and p.next_step <> ''", "p.poured_us <> 0"
 	if f.Sitting != "" {
+		// A sitting has few plates: its index is the one to read. Spelt so, no other fits.
+		state, unfinished, begun = "p.state || '' = ", "p.verdict_fate || '' = '' and p.next_step <> ''", "p.poured_us + 0 <> 0"
 		conditions = append(conditions, "p.sitting = "+given(clean(string(f.Sitting))))
 	}
+	if f.State != "" {
+		conditions = append(conditions, state+given(clean(f.State)))
+	}
 	if f.Open {
-		conditions = append(conditions, "p.verdict_fate = '' and p.next_step <> ''")
+		conditions = append(conditions, unfinished)
 	}
 	if f.Begun {
-		conditions = append(conditions, "p.poured_us <> 0")
+		conditions = append(conditions, begun)
 	}
 	if f.Below != (studio.Number{}) {
 		conditions = append(conditions, "(p.year, p.serial) < ("+given(f.Below.Year)+", "+given(f.Below.Serial)+")")

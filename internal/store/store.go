@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"sync"
 	"time"
 
 	"platewright/internal/studio"
@@ -27,6 +26,7 @@ type records struct {
 	// atomic runs do in one transaction that is on the disk when atomic returns nil, and leaves
 	// nothing behind when it returns an error.
 	atomic func(ctx context.Context, do func(q querier) error) error
+	later  *later // within Bulk; else nil
 }
 
 // Open opens the studio's database and brings its schema up to date. where is the studio's folder,
@@ -57,8 +57,12 @@ func (s *Store) Close() error {
 	return errors.Join(s.read.Close(), s.write.Close())
 }
 
-// transact runs do in a transaction of its own.
 func (s *Store) transact(ctx context.Context, do func(q querier) error) error {
+	return s.transaction(ctx, func(tx *sql.Tx) error { return do(tx) })
+}
+
+// transaction runs do in a transaction of its own.
+func (s *Store) transaction(ctx context.Context, do func(tx *sql.Tx) error) error {
 	tx, err := s.write.BeginTx(ctx, nil)
 	if err != nil {
 		return err
@@ -81,23 +85,44 @@ func undone(tx *sql.Tx) error {
 // when do returns an error, nothing of the whole is stored. do must use the records from one
 // goroutine only, and not the Store itself for writing.
 func (s *Store) Bulk(ctx context.Context, do func(studio.Records) error) error {
-	return s.transact(ctx, func(tx querier) error {
-		var one sync.Mutex
-		return do(records{dialect: s.dialect, pool: tx, atomic: func(ctx context.Context, do func(q querier) error) error {
-			one.Lock()
-			defer one.Unlock()
-			if _, err := tx.ExecContext(ctx, "savepoint one_call"); err != nil {
+	return s.transaction(ctx, func(plain *sql.Tx) (err error) {
+		tx := prepared{tx: plain, all: make(map[string]*sql.Stmt)}
+		defer func() { err = errors.Join(err, tx.close()) }()
+		held := &later{entries: make(map[[2]string]entry)}
+		r := records{dialect: s.dialect, pool: tx, later: held}
+		r.atomic = func(ctx context.Context, do func(q querier) error) error {
+			if err := inSavepoint(ctx, tx, do); err != nil {
+				held.call = held.call[:0]
 				return err
 			}
-			if err := do(tx); err != nil {
-				_, undo := tx.ExecContext(ctx, "rollback to savepoint one_call")
-				_, end := tx.ExecContext(ctx, "release savepoint one_call")
-				return errors.Join(err, undo, end)
+			held.keep()
+			if len(held.order) < mostHeld {
+				return nil
 			}
-			_, err := tx.ExecContext(ctx, "release savepoint one_call")
+			return r.flush(ctx)
+		}
+		if err := do(r); err != nil {
 			return err
-		}})
+		}
+		return r.flush(ctx)
 	})
+}
+
+// mostHeld bounds the entries that Bulk holds back.
+const mostHeld = 20_000
+
+// inSavepoint runs do so that it leaves nothing behind when it returns an error.
+func inSavepoint(ctx context.Context, tx querier, do func(q querier) error) error {
+	if _, err := tx.ExecContext(ctx, "savepoint one_call"); err != nil {
+		return err
+	}
+	if err := do(tx); err != nil {
+		_, undo := tx.ExecContext(ctx, "rollback to savepoint one_call")
+		_, end := tx.ExecContext(ctx, "release savepoint one_call")
+		return errors.Join(err, undo, end)
+	}
+	_, err := tx.ExecContext(ctx, "release savepoint one_call")
+	return err
 }
 
 // Setting returns what is stored under key, or an error wrapping [studio.ErrNotFound].

@@ -1,6 +1,7 @@
 -- Full-text search on PostgreSQL: the entries with a tsvector of their folded words. Words come
 -- folded (no capitals, no accents) and contain letters and figures only, so they become lexemes as
--- they are: no dictionary, no parser. The kind is a lexeme of its own, marked by '='.
+-- they are: no dictionary, no parser. The kind is one more lexeme behind U+E000, a letter no text
+-- here has.
 
 -- +goose Up
 create table search_entry (
@@ -11,10 +12,8 @@ create table search_entry (
 	body        text   not null, -- what a snippet is cut from
 	title_words text   not null, -- folded words of the title
 	body_words  text   not null, -- folded words of the body
-	lexemes     tsvector not null generated always as (cast(
-		'''=' || kind || ''':3D '
-		|| regexp_replace(title_words, '(\S+)', '''\1'':1A', 'g') || ' '
-		|| regexp_replace(body_words, '(\S+)', '''\1'':2D', 'g') as tsvector)) stored,
+	lexemes     tsvector not null generated always as (array_to_tsvector(array_remove(
+		string_to_array(chr(57344) || kind || ' ' || title_words || ' ' || body_words, ' '), ''))) stored,
 	unique (kind, ref)
 );
 create index search_entry_lexemes on search_entry using gin (lexemes);
