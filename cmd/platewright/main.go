@@ -5,6 +5,7 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"runtime/debug"
 	"syscall"
 
@@ -15,11 +16,24 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	status := cli.Main(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr, cli.Deps{
-		Registry: reckon.New(),
-		Version:  version(),
+		Registry:    reckon.New(),
+		Open:        open,
+		SetPassword: setPassword,
+		Studio:      usualStudio(),
+		Version:     version(),
 	})
 	stop()
 	os.Exit(status)
+}
+
+// usualStudio is the folder a studio lies in when none is told; empty when this machine names no
+// home.
+func usualStudio() string {
+	home, err := os.UserHomeDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(home, "Platewright")
 }
 
 // version is what the build knows of itself.

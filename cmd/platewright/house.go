@@ -1,0 +1,180 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"time"
+
+	"platewright/internal/archive"
+	"platewright/internal/demo"
+	"platewright/internal/store"
+	"platewright/internal/studio"
+	"platewright/internal/web"
+	"platewright/reckon"
+)
+
+// passwordSetting is the setting that holds the studio's password, as web.HashPassword wrote it.
+const passwordSetting = "password"
+
+// house is an open studio folder with everything that works on it.
+type house struct {
+	dir     string
+	guard   *archive.Guard
+	store   *store.Store
+	files   *files
+	studio  *studio.Studio
+	clock   func() time.Time
+	scratch string
+}
+
+// enter opens the studio in dir, which is made if it is not there, for this process alone.
+func enter(ctx context.Context, dir string, clock func() time.Time) (*house, error) {
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, fmt.Errorf("studio's folder: %w", err)
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, fmt.Errorf("studio's folder: %w", err)
+	}
+	h := &house{dir: dir, clock: clock, scratch: filepath.Join(dir, "scratch")}
+	if h.guard, err = archive.Lock(dir); err != nil {
+		return nil, err
+	}
+	if err := h.furnish(ctx); err != nil {
+		return nil, errors.Join(err, h.leave())
+	}
+	return h, nil
+}
+
+func (h *house) furnish(ctx context.Context) (err error) {
+	if err = os.RemoveAll(h.scratch); err != nil { // uploads that a stop cut off
+		return fmt.Errorf("scratch folder: %w", err)
+	}
+	if err = os.MkdirAll(h.scratch, 0o700); err != nil {
+		return fmt.Errorf("scratch folder: %w", err)
+	}
+	kept, err := archive.Open(h.dir)
+	if err != nil {
+		return err
+	}
+	h.files = &files{kept}
+	if h.store, err = store.Open(ctx, h.dir); err != nil {
+		return err
+	}
+	h.studio = studio.New(h.store, h.clock, newID)
+	return nil
+}
+
+// leave closes what enter opened.
+func (h *house) leave() error {
+	var errs []error
+	if h.store != nil {
+		errs = append(errs, h.store.Close())
+	}
+	if h.files != nil {
+		errs = append(errs, h.files.kept.Close())
+	}
+	return errors.Join(append(errs, h.guard.Unlock())...)
+}
+
+// files is the archive as the studio's port for files.
+type files struct{ kept *archive.Archive }
+
+// Put keeps what r holds.
+func (f *files) Put(ctx context.Context, r io.Reader) (string, error) {
+	if err := ctx.Err(); err != nil {
+		return "", err
+	}
+	name, _, err := f.kept.Put(r)
+	return name, err
+}
+
+// Open opens a kept file.
+func (f *files) Open(_ context.Context, name string) (io.ReadSeekCloser, error) {
+	return f.kept.Open(name)
+}
+
+// pathOf is where a kept file lies on the disk.
+func (h *house) pathOf(name string) string { return filepath.Join(h.dir, "files", name[:2], name[2:]) }
+
+// newID returns 26 letters and figures that were never given before.
+func newID() studio.ID { return studio.ID(rand.Text()) }
+
+// server returns the screens over this studio, to be served at an address.
+func (h *house) server(listen string, log *slog.Logger) (*web.Server, error) {
+	return web.New(web.Config{
+		Studio:   h.studio,
+		Files:    h.files,
+		Reckon:   reckon.New(),
+		Example:  h.example,
+		Location: time.Local,
+		Scratch:  h.scratch,
+		StudioName: func(ctx context.Context) (string, error) {
+			p, err := h.studio.Profile(ctx)
+			if errors.Is(err, studio.ErrNotFound) {
+				return "", nil
+			}
+			return p.Name, err
+		},
+		Passwords: h.password,
+		Sessions:  h.store.Sessions(),
+		Clock:     h.clock,
+		Log:       log,
+		Version:   version(),
+		Listen:    listen,
+	})
+}
+
+// password returns the studio's password as it is kept, empty when it has none.
+func (h *house) password(ctx context.Context) (string, error) {
+	kept, err := h.store.Setting(ctx, passwordSetting)
+	if errors.Is(err, studio.ErrNotFound) {
+		return "", nil
+	}
+	return kept, err
+}
+
+// example fills the studio, which must not have begun, with the invented one. It works on a clock
+// of its own, so that the studio's runs on.
+func (h *house) example(ctx context.Context) error {
+	clock := demo.NewClock(h.clock)
+	s := studio.New(h.store, clock.Now, newID)
+	_, err := fill(ctx, s, h.files, clock)
+	return err
+}
+
+// fill makes the invented studio, its photographs filed as the Copy stand files them.
+func fill(ctx context.Context, s *studio.Studio, files studio.Files, clock *demo.Clock) (*demo.Filled, error) {
+	return demo.Fill(ctx, s, clock, demo.Options{
+		Seed:  1857,
+		Today: time.Now(),
+		File: func(ctx context.Context, n studio.Number, fileName string, content []byte) error {
+			_, err := s.FileCopy(ctx, files, n, studio.NewCopy{
+				Event: newID(), FileName: fileName, Content: bytes.NewReader(content), At: s.Now(), Device: "copy stand"})
+			return err
+		},
+	})
+}
+
+// setPassword sets the password the studio in dir asks for on the network.
+func setPassword(ctx context.Context, dir, password string) error {
+	kept, err := web.HashPassword(password)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return fmt.Errorf("studio's folder: %w", err)
+	}
+	s, err := store.Open(ctx, dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(s.SetSetting(ctx, passwordSetting, kept), s.Close())
+}
