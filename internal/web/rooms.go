@@ -11,11 +11,12 @@ import (
 	"platewright/internal/studio"
 	"platewright/internal/web/screens/begin"
 	"platewright/internal/web/screens/darkroom"
+	"platewright/internal/web/screens/desk"
 )
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files, darkroom.Files}
+	return []fs.FS{begin.Files, desk.Files, darkroom.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -27,6 +28,7 @@ func (s *Server) roomRoutes() {
 		s.cfg.StudioName = s.studioName
 	}
 	s.beginRoutes()
+	s.deskRoutes()
 	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)
