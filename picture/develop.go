@@ -8,8 +8,6 @@ import (
 	"image/jpeg"
 	"image/png"
 	"io"
-
-	"golang.org/x/image/tiff"
 )
 
 // Sizes and quality of the pictures a studio files.
@@ -84,7 +82,7 @@ func (p *Photograph) decode() (image.Image, error) {
 	case PNG:
 		img, err = png.Decode(bufio.NewReaderSize(r, 1<<16))
 	default:
-		img, err = tiff.Decode(r)
+		img, err = p.decodeTIFF()
 	}
 	if err != nil {
 		return nil, &Refusal{p.name, fmt.Sprintf("this %s is cut off or damaged (%v)", p.about.Format, err), "copy the whole file again, or save it anew as JPEG, PNG or TIFF"}
@@ -127,6 +125,12 @@ func planes(img image.Image) image.Image {
 			case *image.RGBA64:
 				s := m.Pix[y*m.Stride+8*x : y*m.Stride+8*x+6]
 				r, g, bl = round8(s[0], s[1]), round8(s[2], s[3]), round8(s[4], s[5])
+			case *image.NRGBA:
+				s := m.Pix[y*m.Stride+4*x : y*m.Stride+4*x+4]
+				r, g, bl = s[0], s[1], s[2]
+				if a := uint32(s[3]); a < 255 {
+					r, g, bl = uint8(uint32(r)*a/255), uint8(uint32(g)*a/255), uint8(uint32(bl)*a/255)
+				}
 			default:
 				c16r, c16g, c16b, _ := img.At(b.Min.X+x, b.Min.Y+y).RGBA()
 				r, g, bl = round8(uint8(c16r>>8), uint8(c16r)), round8(uint8(c16g>>8), uint8(c16g)), round8(uint8(c16b>>8), uint8(c16b))

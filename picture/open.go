@@ -13,7 +13,8 @@
 // What is refused, by name and before any pixel is decoded: more than 200 megapixels, a side above
 // 30000 px, a bit depth other than 8 or 16, a file too short for the size it claims, and whatever
 // is not one of the three formats. A progressive JPEG keeps every coefficient in memory while it
-// is decoded and may have 100 megapixels. Nothing here reads a file, a clock or the network.
+// is decoded and may have 100 megapixels. A TIFF is decoded row by row; a PNG of sixteen bits is held whole,
+// eight bytes a pixel, before it is rounded. Nothing here reads a file, a clock or the network.
 package picture
 
 import (
@@ -166,10 +167,10 @@ func (p *Photograph) checkSize() error {
 		return &Refusal{p.name, fmt.Sprintf("this %s has %d bits a sample", a.Format, a.Bits), "8 or 16 bits are taken"}
 	}
 	// The least a file of this size can weigh. JPEG: one bit for each 8 x 8 block of luma. PNG and
-	// TIFF: deflate, the tightest of their codes, yields at most 1032 bytes for one.
+	// TIFF: deflate yields at most 1032 bytes for one, LZW with its longest strings some 2600.
 	least := int64(a.Width) * int64(a.Height) / 512
 	if a.Format != JPEG {
-		least = int64(a.Width) * int64(a.Height) * int64(a.Bits/8) * int64(a.Channels) / 1100
+		least = int64(a.Width) * int64(a.Height) * int64(a.Bits/8) * int64(a.Channels) / 3000
 	}
 	if p.size < least {
 		return p.refuse("%s but the file is only %d bytes, too short to hold that: it is cut off or damaged", found, p.size)

@@ -23,6 +23,8 @@ type entry struct {
 	values []uint32 // the first few, for SHORT and LONG
 	off    int64    // where the bytes lie
 	bytes  int64
+	long   bool // LONG rather than SHORT
+	order  binary.ByteOrder
 }
 
 // directory reads the first TIFF directory through read, which returns bytes of the file.
@@ -57,7 +59,7 @@ func directory(read func(off, n int64) ([]byte, bool), size int64) (map[int]entr
 		if kind < 1 || kind >= len(widths) {
 			continue // kinds of later standards are passed over, as [TIFF1992] section 2 asks
 		}
-		e := entry{off: at + 2 + 12*i + 8, bytes: n * widths[kind]}
+		e := entry{off: at + 2 + 12*i + 8, bytes: n * widths[kind], long: kind == 4, order: order}
 		value := b[8:12]
 		if e.bytes > 4 {
 			e.off = int64(order.Uint32(value))
@@ -111,8 +113,8 @@ func (p *Photograph) readTIFFHead() error {
 	default:
 		return &Refusal{p.name, fmt.Sprintf("this TIFF is packed by scheme %d", k), "a TIFF without packing, or packed by LZW, deflate or PackBits, is taken"}
 	}
-	switch k := value(dir, tagPhotometric, 1); k {
-	case 0, 1, 2, 3:
+	switch k := value(dir, tagPhotometric, 1); {
+	case k == 0 && p.about.Channels <= 2, k == 1, k == 2, k == 3:
 	default:
 		return &Refusal{p.name, fmt.Sprintf("this TIFF is stored as colour kind %d", k), "a grey or RGB TIFF is taken"}
 	}
