@@ -12,11 +12,12 @@ import (
 	"platewright/internal/web/screens/begin"
 	"platewright/internal/web/screens/darkroom"
 	"platewright/internal/web/screens/desk"
+	"platewright/internal/web/screens/floor"
 )
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files, desk.Files, darkroom.Files}
+	return []fs.FS{begin.Files, desk.Files, floor.Files, darkroom.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -29,6 +30,7 @@ func (s *Server) roomRoutes() {
 	}
 	s.beginRoutes()
 	s.deskRoutes()
+	s.floorRoutes()
 	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)

@@ -1,0 +1,159 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"strings"
+
+	"platewright/internal/studio"
+	"platewright/internal/web/screens/floor"
+	"platewright/internal/web/shared"
+)
+
+func (s *Server) floorRoutes() {
+	s.handle("GET /floor", s.showFloor)
+	s.handle("POST /floor", s.planPlate)
+}
+
+// showFloor answers GET /floor: the page, or what was reckoned for a form that is being filled in.
+func (s *Server) showFloor(w http.ResponseWriter, r *http.Request) error {
+	f, err := s.readQuery(r)
+	if err != nil {
+		return err
+	}
+	e, err := s.onFloor(r.Context())
+	if err != nil {
+		return err
+	}
+	if fragment(r) && strings.HasSuffix(r.Header.Get("HX-Target"), "#reckoned") {
+		return s.reckonFloor(w, r, f, e)
+	}
+	if !f.Typed.Has("lens") && !f.Typed.Has("by") {
+		asked := f.Typed
+		if f.Typed, err = s.floorDefaults(r.Context(), e.inUse(), f.sys); err != nil {
+			return err
+		}
+		for name, texts := range asked {
+			f.Typed[name] = texts
+		}
+		if err := s.takeSitting(r, f); err != nil {
+			return err
+		}
+	}
+	p := readPlan(f, e)
+	got, err := s.reckonPlan(f, p)
+	if err != nil {
+		return err
+	}
+	return s.showPlanForm(w, r, http.StatusOK, f, e, p, got)
+}
+
+// takeSitting takes the plate's size from the sitting the page was opened for.
+func (s *Server) takeSitting(r *http.Request, f *form) error {
+	id := f.id("sitting")
+	if id == "" {
+		return nil
+	}
+	sitting, err := s.cfg.Studio.Sitting(r.Context(), id)
+	if errors.Is(err, studio.ErrNotFound) {
+		f.refuse("sitting", "is not among the studio's sittings; choose again")
+		return nil
+	}
+	if err == nil {
+		f.Typed.Set("size", sitting.Size.String())
+	}
+	return err
+}
+
+// reckonFloor answers a form that is being filled in. When a field is refused, what was reckoned before
+// stays on the screen and is said to be from before.
+func (s *Server) reckonFloor(w http.ResponseWriter, r *http.Request, f *form, e onFloor) error {
+	p := readPlan(f, e)
+	got, err := s.reckonPlan(f, p)
+	if err != nil {
+		return err
+	}
+	result := floorResult(f, p, got)
+	live := floor.Live{Form: f.Form, Result: result}
+	if f.text("stops_of") != string(p.lens.ID) {
+		live.Stops, live.Lens = stopOptions(p.lens), string(p.lens.ID)
+	}
+	if result.Drawn == nil && !f.OK() {
+		w.Header().Set("HX-Reswap", "none")
+	}
+	return s.render(w, r, http.StatusOK, shared.PageData{Title: "Floor"}, floor.Answer(live))
+}
+
+func (s *Server) showPlanForm(w http.ResponseWriter, r *http.Request, status int, f *form, e onFloor, p planned, got reckoned) error {
+	page := shared.PageData{Room: shared.Floor, Title: "Floor", Lead: "Lens, distance and light for the next plate.",
+		Styles: []string{"floor.css"}, Scripts: []string{"floor.js"}}
+	if len(e.inUse().lenses) == 0 {
+		return s.showStatus(w, r, status, page, floor.NoLens())
+	}
+	choices, err := s.floorChoices(r.Context(), f, e, p)
+	if err != nil {
+		return err
+	}
+	if id := f.id("sitting"); id != "" && f.Problem("sitting") == "" {
+		if page.Slip, err = s.slipOfSitting(r, id); err != nil {
+			return err
+		}
+	}
+	return s.showStatus(w, r, status, page, floor.Plan(floor.PlanData{Form: f.Form, Choices: choices, Result: floorResult(f, p, got)}))
+}
+
+// slipOfSitting is the slip of the sitting a plate is planned for; empty when it does not exist.
+func (s *Server) slipOfSitting(r *http.Request, id studio.ID) (shared.SlipData, error) {
+	sitting, err := s.cfg.Studio.Sitting(r.Context(), id)
+	if errors.Is(err, studio.ErrNotFound) {
+		return shared.SlipData{}, nil
+	}
+	if err != nil {
+		return shared.SlipData{}, err
+	}
+	sitter, err := s.cfg.Studio.Sitter(r.Context(), sitting.Sitter)
+	if err != nil {
+		return shared.SlipData{}, err
+	}
+	slip := s.sittingSlip(sitting, sitter)
+	slip.Next, slip.NextHref = "", "" // it is being done
+	return slip, nil
+}
+
+// planPlate answers POST /floor.
+func (s *Server) planPlate(w http.ResponseWriter, r *http.Request) error {
+	f, err := s.readForm(r)
+	if err != nil {
+		return err
+	}
+	e, err := s.onFloor(r.Context())
+	if err != nil {
+		return err
+	}
+	asked := f.text("stop")
+	f.need("lens", "choose the lens the plate is made with")
+	f.need("size", "write the plate's size, as whole plate or 165 x 216 mm")
+	p := readPlan(f, e)
+	if asked != "" && p.lens.ID != "" && asked != p.stop.Name {
+		f.refuse("stop", "%s is not a stop of %s; choose one of its own", asked, p.lens.Name)
+	}
+	if p.by != "" {
+		f.need(p.by, "write it, and the plate can be planned")
+	}
+	f.oneOf("support", string(studio.BlackMetal), string(studio.ClearGlass), string(studio.DarkGlass))
+	got, err := s.reckonPlan(f, p)
+	if err != nil {
+		return err
+	}
+	if f.OK() {
+		plate, err := s.cfg.Studio.PlanPlate(r.Context(), p.plan(f, got))
+		if err == nil {
+			http.Redirect(w, r, shared.DarkRoom.Path()+"/"+plate.Number.String(), http.StatusSeeOther)
+			return nil
+		}
+		if err := f.take(err, map[string]string{"distance_mm": "distance"}); err != nil {
+			return err
+		}
+	}
+	return s.showPlanForm(w, r, http.StatusUnprocessableEntity, f, e, p, got)
+}

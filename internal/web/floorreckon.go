@@ -1,0 +1,290 @@
+package web
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"platewright/internal/studio"
+	"platewright/internal/web/screens/floor"
+	"platewright/internal/web/shared"
+	"platewright/measure"
+	"platewright/reckon"
+)
+
+// focusAnswer is what the floor takes from the reckoning focus.
+type focusAnswer struct {
+	Magnification     float64         `json:"magnification"`
+	Distance          measure.Length  `json:"distance_mm"`
+	Extension         measure.Length  `json:"extension_mm"`
+	EffectiveFNumber  measure.FNumber `json:"effective_f_number"`
+	Bellows           measure.Stops   `json:"bellows_stops"`
+	Near              measure.Length  `json:"near_mm"`
+	Far               *measure.Length `json:"far_mm"`
+	Depth             *measure.Length `json:"depth_mm"`
+	FrontDepth        measure.Length  `json:"front_depth_mm"`
+	RearDepth         *measure.Length `json:"rear_depth_mm"`
+	FrameWidth        measure.Length  `json:"frame_width_mm"`
+	FrameHeight       measure.Length  `json:"frame_height_mm"`
+	ViewDeg           float64         `json:"view_deg"`
+	EquivalentFocal   measure.Length  `json:"equivalent_focal_mm"`
+	EquivalentFNumber measure.FNumber `json:"equivalent_f_number"`
+	FramedFocal       measure.Length  `json:"framed_focal_mm"`
+	FramedFNumber     measure.FNumber `json:"framed_f_number"`
+	Airy              measure.Length  `json:"airy_mm"`
+	Room              measure.Length  `json:"room_mm"`
+	Blur              measure.Length  `json:"blur_mm"`
+	Pupil             measure.Length  `json:"pupil_mm"`
+	PlateWidth        measure.Length  `json:"plate_width_mm"`
+	PlateHeight       measure.Length  `json:"plate_height_mm"`
+	Notes             []string        `json:"notes"`
+}
+
+// frame is what fills the plate at the sitter, as the plate lies.
+func (a focusAnswer) frame() (across, up measure.Length) {
+	if a.PlateWidth > a.PlateHeight {
+		return a.FrameHeight, a.FrameWidth
+	}
+	return a.FrameWidth, a.FrameHeight
+}
+
+// secondsAnswer is what the floor takes from the reckoning seconds.
+type secondsAnswer struct {
+	Seconds float64    `json:"seconds"`
+	Band    [2]float64 `json:"band_s"`
+	Timing  float64    `json:"timing_stops"`
+	CapSd   float64    `json:"cap_sd_s"`
+	Notes   []string   `json:"notes"`
+}
+
+// duration is the time the cap is off, as records keep it.
+func (a secondsAnswer) duration() time.Duration {
+	return time.Duration(math.Round(a.Seconds * float64(time.Second)))
+}
+
+// floorKeys are the form's fields for the reckonings' keys.
+var floorKeys = map[string]string{
+	"focal_mm": "lens", "pupil_mag": "lens", "f_number": "stop", "plate": "size", "plate.width_mm": "size", "plate.height_mm": "size",
+	"magnification": "magnification", "distance_mm": "distance", "frame_height_mm": "frame",
+	"incident_lx": "light_lx", "ev100": "ev", "exposure_index": "index", "bellows_stops": "stop",
+}
+
+// keyWords puts words in the place of the keys that the reckonings' sentences name.
+var keyWords = strings.NewReplacer(
+	"No blur_mm was given: sharp", "Sharp",
+	"in proportion to viewing_mm", "in proportion to the viewing distance",
+	"(pupil_mag 1)", "(ratio 1)", "(airy_mm) ", "",
+	"room_mm takes", "The room's figure takes", "near_mm to infinity", "the near limit to infinity",
+	"so far_mm, rear_depth_mm and depth_mm have no figure", "so the depth behind the eyes has no figure",
+	"equivalent_* compare", "The small-camera lenses of the same view compare", "framed_* frame", "those of the same frame take in",
+	"band_s shows", "the band shows",
+	"incident_lx is", "the light is", "ev100 is", "the light is EV", "exposure_index is", "the exposure index is",
+	"distance_mm is", "the distance is", "frame_height_mm is", "the height in the frame is", "magnification is", "the magnification is",
+	"focal_mm is", "the focal length is", "f_number is", "the f-number is", "bellows_stops is", "the bellows' loss is", "pupil_mag is", "the pupils' ratio is",
+)
+
+// ask puts a question to a reckoning. What it refuses becomes a problem of the form, and ok is false.
+func (s *Server) ask(f *form, name string, question map[string]any, answer any) (ok bool, err error) {
+	reckoning, found := s.cfg.Reckon.Lookup(name)
+	if !found {
+		return false, fmt.Errorf("there is no reckoning %s", name)
+	}
+	text, err := json.Marshal(question)
+	if err != nil {
+		return false, fmt.Errorf("question to %s: %w", name, err)
+	}
+	out, err := reckoning.Answer(text)
+	var refused *reckon.FieldError
+	if errors.As(err, &refused) {
+		field, known := floorKeys[refused.Field]
+		if !known {
+			return false, fmt.Errorf("reckoning %s: %w", name, err)
+		}
+		f.refuse(field, "%s", keyWords.Replace(refused.Message))
+		return false, nil
+	}
+	if err != nil {
+		return false, fmt.Errorf("reckoning %s: %w", name, err)
+	}
+	if err := json.Unmarshal(out, answer); err != nil {
+		return false, fmt.Errorf("answer of %s: %w", name, err)
+	}
+	return true, nil
+}
+
+// reckoned is what the reckonings made of a form: Focus is nil without enough to reckon with or when it
+// was refused, Seconds is nil without a metered light.
+type reckoned struct {
+	Focus   *focusAnswer
+	Seconds *secondsAnswer
+}
+
+// reckonPlan asks the reckonings about what is planned.
+func (s *Server) reckonPlan(f *form, p planned) (reckoned, error) {
+	var got reckoned
+	if !p.complete {
+		return got, nil
+	}
+	question := map[string]any{
+		"focal_mm": float64(p.lens.Focal), "f_number": float64(p.stop.FNumber), "pupil_mag": p.lens.PupilMag,
+		"plate": map[string]any{"width_mm": float64(p.size.Width), "height_mm": float64(p.size.Height)},
+	}
+	switch p.by {
+	case "frame":
+		question["frame_height_mm"] = float64(p.frame)
+	case "magnification":
+		question["magnification"] = p.magnification
+	default:
+		question["distance_mm"] = float64(p.distance)
+	}
+	var focus focusAnswer
+	ok, err := s.ask(f, "focus", question, &focus)
+	if err != nil || !ok {
+		return got, err
+	}
+	got.Focus = &focus
+	if p.lightLx == nil && p.ev == nil || f.Problem("index") != "" {
+		return got, nil
+	}
+	question = map[string]any{"exposure_index": p.index, "f_number": float64(p.stop.FNumber), "bellows_stops": float64(focus.Bellows)}
+	if p.lightLx != nil {
+		question["incident_lx"] = *p.lightLx
+	} else {
+		question["ev100"] = float64(*p.ev)
+	}
+	var seconds secondsAnswer
+	ok, err = s.ask(f, "seconds", question, &seconds)
+	if ok {
+		got.Seconds = &seconds
+	}
+	return got, err
+}
+
+// warned says of a reckoning's note whether it must be seen before the plate is made, and not only
+// be there to be looked up.
+func warned(note string) bool {
+	return strings.HasPrefix(note, "By hand this time is uncertain") || strings.HasPrefix(note, "At this stop diffraction alone") ||
+		strings.HasPrefix(note, "The near limit lies behind")
+}
+
+// floorResult lays out what was reckoned for the screen.
+func floorResult(f *form, p planned, got reckoned) floor.Result {
+	result := floor.Result{Units: f.sys, Problems: f.Problems}
+	if got.Focus == nil {
+		result.Waiting = p.waiting
+		return result
+	}
+	a := *got.Focus
+	setup := studio.Setup{Plate: p.size, Lens: p.lens, Camera: p.camera, Holder: p.holder, Extension: a.Extension, Units: f.sys}
+	for _, m := range setup.Misfits() {
+		result.Warnings = append(result.Warnings, m.Sentence+" "+m.Hint)
+	}
+	notes := a.Notes
+	if got.Seconds != nil {
+		notes = append(notes, got.Seconds.Notes...)
+	}
+	for _, note := range notes {
+		if text := keyWords.Replace(note); warned(note) {
+			result.Warnings = append(result.Warnings, text)
+		} else {
+			result.Notes = append(result.Notes, text)
+		}
+	}
+	across, up := a.frame()
+	g := floor.Geometry{
+		Distance: a.Distance, Extension: a.Extension, Room: a.Room,
+		Near: a.Near, Far: a.Far, Depth: a.Depth, Front: a.FrontDepth, Rear: a.RearDepth,
+		Plate: p.size, FrameAcross: across, FrameUp: up, Magnification: a.Magnification,
+		Pupil: a.Pupil, Widest: a.Pupil, Circle: setup.CircleAt(),
+		Units: f.sys, Held: floor.ParseView(f.text("view")),
+	}
+	for _, stop := range p.lens.Stops {
+		g.Widest = max(g.Widest, p.lens.Focal/measure.Length(stop.FNumber))
+	}
+	if p.camera != nil {
+		g.Shortest, g.Longest = p.camera.Shortest, p.camera.Longest
+	}
+	if p.holder != nil {
+		g.Holder = &p.holder.Size
+	}
+	result.Drawn = &g
+	result.Figures = floorFigures(f.sys, p, a)
+	result.Exposure = exposureOf(p, got.Seconds)
+	return result
+}
+
+// exposureOf is how long the cap is off: as typed, as reckoned, or not yet known.
+func exposureOf(p planned, a *secondsAnswer) floor.Exposure {
+	var e floor.Exposure
+	if p.seconds > 0 {
+		e.Typed = measure.Thin(measure.FormatExposure(p.seconds))
+	}
+	if a == nil {
+		return e
+	}
+	low, high := a.Band[0], a.Band[1]
+	e.Reckoned = measure.Thin(measure.FormatExposure(a.duration()))
+	e.Band = &shared.BandData{
+		Name: "seconds", Word: "Seconds", Low: low, Median: a.Seconds, High: high, Unit: "s", Ratio: true,
+		From: math.Exp2(math.Floor(math.Log2(low)) - 1), To: math.Exp2(math.Ceil(math.Log2(high)) + 1),
+		Basis: "by the meter's constant, 240 to 400; your own hand adds " + signed(a.Timing) + "\u2009stops when it is " + figureOf(a.CapSd, 2) + "\u2009s late",
+	}
+	return e
+}
+
+// floorFigures is the table of what was reckoned.
+func floorFigures(sys measure.System, p planned, a focusAnswer) []floor.Figure {
+	other := measure.Imperial
+	if sys != measure.Metric {
+		other = measure.Metric
+	}
+	long := func(word string, l measure.Length) floor.Figure {
+		return floor.Figure{Word: word, Value: measure.Thin(l.Format(sys)), Other: measure.Thin(l.Format(other))}
+	}
+	two := func(word string, x, y measure.Length) floor.Figure {
+		return floor.Figure{Word: word, Value: measure.Thin(x.Format(sys) + " × " + y.Format(sys)), Other: measure.Thin(x.Format(other) + " × " + y.Format(other))}
+	}
+	across, up := a.frame()
+	depth, far := floor.Figure{Word: "Depth of sharpness", Value: "without end"}, floor.Figure{Word: "Sharp to", Value: "infinity"}
+	if a.Depth != nil && a.Far != nil {
+		depth, far = long("Depth of sharpness", *a.Depth), long("Sharp to", *a.Far)
+	}
+	depth.Other = strings.TrimPrefix(depth.Other+", by a blur of "+measure.Thin(a.Blur.Format(measure.Metric)), ", ")
+	return []floor.Figure{
+		{Word: "Magnification", Value: figureOf(a.Magnification, 3), Other: "1 : " + figureOf(1/a.Magnification, 3)},
+		long("Distance, lens to eyes", a.Distance),
+		long("Extension, lens to plate", a.Extension),
+		{Word: "Stop at this extension", Value: a.EffectiveFNumber.String(), Other: "marked " + p.stop.FNumber.String()},
+		{Word: "Bellows", Value: measure.Thin(a.Bellows.String()), Other: "already in the seconds"},
+		long("Sharp from", a.Near), far, depth,
+		two("Fills the plate, across × up", across, up),
+		{Word: "View over the diagonal", Value: figureOf(a.ViewDeg, 3) + "°"},
+		{Word: "Same frame on 24 × 36 mm", Value: measure.Thin(a.FramedFocal.Format(measure.Metric)) + ", " + a.FramedFNumber.String(),
+			Other: "same view at infinity " + measure.Thin(a.EquivalentFocal.Format(measure.Metric)) + ", " + a.EquivalentFNumber.String()},
+		long("Room, wall to eyes", a.Room),
+	}
+}
+
+// figureOf writes a number with so many significant digits, without exponent or trailing zeros.
+func figureOf(v float64, digits int) string {
+	if v == 0 {
+		return "0"
+	}
+	places := max(0, digits-1-int(math.Floor(math.Log10(math.Abs(v)))))
+	text := strconv.FormatFloat(v, 'f', places, 64)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
+func signed(v float64) string {
+	if v > 0 {
+		return "+" + figureOf(v, 2)
+	}
+	return figureOf(v, 2)
+}

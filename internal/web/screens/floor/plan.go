@@ -1,0 +1,167 @@
+package floor
+
+import (
+	"strings"
+
+	"github.com/a-h/templ"
+
+	"platewright/internal/web/shared"
+	"platewright/measure"
+)
+
+// PlanData is the screen a plate is planned on.
+type PlanData struct {
+	Form    shared.Form
+	Choices Choices
+	Result  Result
+}
+
+// Choices are what the form offers.
+type Choices struct {
+	Lenses, Stops, Cameras, Holders, Supports, Sittings []shared.Option
+	Batches                                             []Batches
+}
+
+// Batches are the batches of one kind.
+type Batches struct {
+	Kind    string // "collodion", also the field's name
+	Options []shared.Option
+}
+
+// Live is the answer to a form that is being filled in.
+type Live struct {
+	Form   shared.Form
+	Result Result
+	// Stops are sent along when the lens has changed; Lens is whose they are.
+	Stops []shared.Option
+	Lens  string
+}
+
+// Result is what was reckoned, laid out. Drawn is nil when nothing was; Waiting then says what is
+// missing, and is empty when a field was refused.
+type Result struct {
+	Units    measure.System
+	Drawn    *Geometry
+	Waiting  string
+	Problems []shared.FormProblem
+	Warnings []string // sentences, each with its figures and what to do
+	Notes    []string // what the figures assume
+	Figures  []Figure
+	Exposure Exposure
+}
+
+// Figure is a row of the table of what was reckoned.
+type Figure struct {
+	Word, Value string
+	Other       string // in the other units, or a remark; may be empty
+}
+
+// Exposure is how long the cap is off.
+type Exposure struct {
+	Reckoned string           // "4.6 s"; empty without a metered light
+	Band     *shared.BandData // nil without a metered light
+	Typed    string           // what was typed in its place; may be empty
+}
+
+// heard is the result in a sentence, for those who do not see the drawing change.
+func (r Result) heard() string {
+	if r.Drawn == nil {
+		return ""
+	}
+	said := "Distance " + r.Drawn.figure(r.Drawn.Distance) + ", extension " + r.Drawn.figure(r.Drawn.Extension)
+	if r.Exposure.Reckoned != "" {
+		said += ", " + r.Exposure.Reckoned + " reckoned"
+	}
+	if n := len(r.Warnings); n == 1 {
+		said += ". One warning"
+	} else if n > 1 {
+		said += ". Several warnings"
+	}
+	return said + "."
+}
+
+// written is a field that says below itself, as one types, how it was read.
+type written struct {
+	name, label, unit, hint string
+	figures                 bool
+	step                    string // what an arrow key adds: see floor.js
+}
+
+// fields are those whose reading is sent with every answer.
+func fields(units measure.System) []written {
+	small, large := "mm", "m"
+	distance, frame := "as you say it: 1.5 m, 5 ft 2 in", "of the sitter: 600 mm, 24 in"
+	if units != measure.Metric {
+		small, large = "in", "ft"
+	}
+	return []written{
+		{"size", "Plate", "", "by name or sides: half plate, whole plate lying, 165 x 216 mm", false, ""},
+		{"distance", "Distance, lens to the sitter's eyes", large, distance, true, "length"},
+		{"frame", "What fills the plate's long side", small, frame, true, "length"},
+		{"magnification", "Size of the image over the sitter's", "", "0.43, 1/3 or 1:3", true, ""},
+		{"light_lx", "Light at the face", "lx", "incident, the meter turned to the camera", true, "third"},
+		{"ev", "or as EV at index 100", "EV", "one of the two", true, "ev"},
+		{"index", "Exposure index", "", "of this collodion in this light; 1 until you know it", true, "third"},
+		{"seconds", "Seconds", "s", "left empty: as reckoned", true, "half"},
+	}
+}
+
+// field returns one of the fields by its name.
+func field(units measure.System, name string) written {
+	for _, w := range fields(units) {
+		if w.name == name {
+			return w
+		}
+	}
+	panic("floor: no field " + name)
+}
+
+// data is the field for the shared part. What it says below is this screen's own, so that it can be
+// sent again without the field, in which someone may be typing.
+func (w written) data(f shared.Form) shared.FieldData {
+	more := templ.Attributes{"aria-describedby": "said-" + w.name}
+	if w.step != "" {
+		more["data-step"] = w.step
+	}
+	if f.Problem(w.name) != "" {
+		more["aria-invalid"] = "true"
+	}
+	return shared.FieldData{Name: w.name, Label: w.label, Value: f.Value(w.name), Unit: w.unit, Figures: w.figures, More: more}
+}
+
+// byOptions are the three ways to say how near.
+func byOptions() []shared.Option {
+	return []shared.Option{{Value: "distance", Word: "Distance"}, {Value: "frame", Word: "Frame"}, {Value: "magnification", Word: "Magnification"}}
+}
+
+// sizes are the plates offered at a touch, upright.
+func sizes() []string {
+	return []string{"quarter plate", "half plate", "5x7", "whole plate", "8x10"}
+}
+
+// others are the problems of fields that say nothing themselves below, for the head of the form.
+func others(f shared.Form, units measure.System) []shared.FormProblem {
+	own := map[string]bool{"lens": true, "stop": true, "by": true, "camera": true, "holder": true, "support": true, "sitting": true, "light": true, "note": true}
+	for _, w := range fields(units) {
+		own[w.name] = true
+	}
+	for _, kind := range []string{"collodion", "bath", "developer", "fixer", "varnish"} {
+		own[kind] = true
+	}
+	var rest []shared.FormProblem
+	for _, p := range f.Problems {
+		if !own[p.Field] {
+			rest = append(rest, p)
+		}
+	}
+	return rest
+}
+
+func oob(again bool) templ.Attributes {
+	if again {
+		return templ.Attributes{"hx-swap-oob": "true"}
+	}
+	return nil
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
