@@ -10,14 +10,17 @@ import (
 
 	"platewright/internal/studio"
 	"platewright/internal/web/screens/begin"
+	"platewright/internal/web/screens/copystand"
 	"platewright/internal/web/screens/darkroom"
 	"platewright/internal/web/screens/desk"
+	"platewright/internal/web/screens/equipment"
 	"platewright/internal/web/screens/floor"
+	"platewright/internal/web/screens/plates"
 )
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files, desk.Files, floor.Files, darkroom.Files}
+	return []fs.FS{begin.Files, desk.Files, equipment.Files, floor.Files, darkroom.Files, copystand.Files, plates.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -29,7 +32,10 @@ func (s *Server) roomRoutes() {
 		s.cfg.StudioName = s.studioName
 	}
 	s.beginRoutes()
+	s.copystandRoutes()
+	s.platesRoutes()
 	s.deskRoutes()
+	s.equipmentRoutes()
 	s.floorRoutes()
 	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {

@@ -1,0 +1,248 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"platewright/internal/studio"
+	"platewright/internal/web/screens/equipment"
+	"platewright/internal/web/shared"
+	"platewright/measure"
+)
+
+func (s *Server) equipmentRoutes() {
+	s.handle("GET /floor/lenses", s.lenses)
+	s.handle("GET /floor/cameras", s.cameras)
+	s.handle("GET /floor/holders", s.holders)
+	handleRecords(s, s.lensKind())
+	handleRecords(s, s.cameraKind())
+	handleRecords(s, s.holderKind())
+}
+
+func (s *Server) lensKind() recordKind[studio.Lens] {
+	return recordKind[studio.Lens]{
+		one: "lens", path: "/floor/lenses", room: shared.Floor, list: "All lenses",
+		fields: []field{
+			{FieldData: shared.FieldData{Name: "name", Label: "Name", Hint: "as you call it", Required: true}},
+			{FieldData: shared.FieldData{Name: "form", Label: "Form", Hint: "portrait, two cells apart"}},
+			{FieldData: shared.FieldData{Name: "focal", Label: "Focal length", Hint: "210 mm, 8 1/4 in", Required: true}, metric: "mm", imperial: "in"},
+			{FieldData: shared.FieldData{Name: "circle", Label: "Circle of good definition", Hint: "across, at infinity; empty when unknown"}, metric: "mm", imperial: "in"},
+			{FieldData: shared.FieldData{Name: "stops", Label: "Stops", Hint: "with commas between, a name after its number: f/3.6, f/4.5 half stop, f/8", Required: true}, wide: true},
+			{FieldData: shared.FieldData{Name: "pupil_mag", Label: "Exit pupil over entrance pupil", Hint: "empty when unknown; it is then taken as 1"}},
+			{FieldData: shared.FieldData{Name: "note", Label: "Note", Lines: 3}, wide: true},
+			retiredField(),
+		},
+		names: map[string]string{"focal_mm": "focal", "circle_mm": "circle"},
+		find:  s.cfg.Studio.Lens, add: s.cfg.Studio.AddLens, change: s.cfg.Studio.ChangeLens,
+		version: func(l *studio.Lens) *int { return &l.Version },
+		name:    func(l studio.Lens) string { return l.Name },
+		typed: func(l studio.Lens, sys measure.System) map[string]string {
+			return map[string]string{"name": l.Name, "form": l.Form, "focal": typedLength(l.Focal, sys), "circle": typedLength(l.Circle, sys),
+				"stops": stopsText(l.Stops), "pupil_mag": strconv.FormatFloat(l.PupilMag, 'g', 6, 64), "note": l.Note,
+				"retired": yesNo(l.Retired), "version": strconv.Itoa(l.Version)}
+		},
+		read: func(f *form, l studio.Lens) studio.Lens {
+			f.need("focal", "write it as 210 mm or 8 1/4 in")
+			f.need("stops", "write at least the full opening, as f/4.5")
+			l.Name, l.Form, l.Note = f.text("name"), f.text("form"), f.text("note")
+			l.Focal, l.Circle, l.Stops, l.PupilMag = f.length("focal"), f.length("circle"), f.stops("stops"), f.number("pupil_mag")
+			l.Retired = f.retired(l.Retired)
+			return l
+		},
+		draw: stopsDrawn,
+	}
+}
+
+// stopsDrawn gives a lens's openings for the drawing: the entrance pupil at each stop, focal length
+// over f-number by its definition.
+func stopsDrawn(l studio.Lens, sys measure.System) equipment.Stops {
+	var d equipment.Stops
+	var said []string
+	for _, st := range l.Stops {
+		across := measure.Length(float64(l.Focal) / float64(st.FNumber))
+		o := equipment.Opening{Name: st.FNumber.String(), Across: measure.Thin(across.Format(sys)), Diameter: float64(across)}
+		d.Each = append(d.Each, o)
+		said = append(said, o.Name+" "+o.Across)
+	}
+	d.Said = "Openings as the sitter sees them: " + strings.Join(said, ", ")
+	return d
+}
+
+func (s *Server) cameraKind() recordKind[studio.Camera] {
+	return recordKind[studio.Camera]{
+		one: "camera", path: "/floor/cameras", room: shared.Floor, list: "All cameras",
+		fields: []field{
+			{FieldData: shared.FieldData{Name: "name", Label: "Name", Hint: "as you call it", Required: true}},
+			{FieldData: shared.FieldData{Name: "back", Label: "Largest plate its back takes", Hint: "whole plate, 13x18 cm", Required: true}},
+			{FieldData: shared.FieldData{Name: "shortest", Label: "Shortest extension", Hint: "lens board to plate, bellows closed", Required: true}, metric: "mm", imperial: "in"},
+			{FieldData: shared.FieldData{Name: "longest", Label: "Longest extension", Hint: "bellows drawn out", Required: true}, metric: "mm", imperial: "in"},
+			{FieldData: shared.FieldData{Name: "note", Label: "Note", Lines: 3}, wide: true},
+			retiredField(),
+		},
+		names: map[string]string{"shortest_mm": "shortest", "longest_mm": "longest"},
+		find:  s.cfg.Studio.Camera, add: s.cfg.Studio.AddCamera, change: s.cfg.Studio.ChangeCamera,
+		version: func(c *studio.Camera) *int { return &c.Version },
+		name:    func(c studio.Camera) string { return c.Name },
+		typed: func(c studio.Camera, sys measure.System) map[string]string {
+			return map[string]string{"name": c.Name, "back": c.Back.String(), "shortest": typedLength(c.Shortest, sys), "longest": typedLength(c.Longest, sys),
+				"note": c.Note, "retired": yesNo(c.Retired), "version": strconv.Itoa(c.Version)}
+		},
+		read: func(f *form, c studio.Camera) studio.Camera {
+			f.need("back", "write it as whole plate or 13x18 cm")
+			f.need("shortest", "write it as 80 mm or 3 in")
+			f.need("longest", "write it as 600 mm or 24 in")
+			c.Name, c.Note = f.text("name"), f.text("note")
+			c.Back, c.Shortest, c.Longest = f.plateSize("back"), f.length("shortest"), f.length("longest")
+			c.Retired = f.retired(c.Retired)
+			return c
+		},
+	}
+}
+
+func (s *Server) holderKind() recordKind[studio.Holder] {
+	return recordKind[studio.Holder]{
+		one: "holder", path: "/floor/holders", room: shared.Floor, list: "All holders",
+		fields: []field{
+			{FieldData: shared.FieldData{Name: "name", Label: "Name", Hint: "as it is marked", Required: true}},
+			{FieldData: shared.FieldData{Name: "size", Label: "Plate it takes", Hint: "half plate, 13x18 cm", Required: true}},
+			{FieldData: shared.FieldData{Name: "note", Label: "Note", Lines: 3}, wide: true},
+			retiredField(),
+		},
+		find: s.cfg.Studio.Holder, add: s.cfg.Studio.AddHolder, change: s.cfg.Studio.ChangeHolder,
+		version: func(h *studio.Holder) *int { return &h.Version },
+		name:    func(h studio.Holder) string { return h.Name },
+		typed: func(h studio.Holder, _ measure.System) map[string]string {
+			return map[string]string{"name": h.Name, "size": h.Size.String(), "note": h.Note, "retired": yesNo(h.Retired), "version": strconv.Itoa(h.Version)}
+		},
+		read: func(f *form, h studio.Holder) studio.Holder {
+			f.need("size", "write it as half plate or 13x18 cm")
+			h.Name, h.Note, h.Size = f.text("name"), f.text("note"), f.plateSize("size")
+			h.Retired = f.retired(h.Retired)
+			return h
+		},
+	}
+}
+
+// lenses answers GET /floor/lenses.
+func (s *Server) lenses(w http.ResponseWriter, r *http.Request) error {
+	all, err := s.cfg.Studio.Lenses(r.Context())
+	if err != nil {
+		return err
+	}
+	sys, err := s.system(r)
+	if err != nil {
+		return err
+	}
+	retiredLast(all, func(l studio.Lens) bool { return l.Retired })
+	t := shared.TableData{
+		Caption: "Lenses", Empty: "No lens is written down yet. The floor plans a plate with the first.",
+		Columns: []shared.Column{{Word: "Lens"}, {Word: "Form"}, {Word: "Focal length", Figures: true}, {Word: "Stops"}, {Word: "Circle", Figures: true}, {Word: "Use"}},
+	}
+	for _, l := range all {
+		t.Rows = append(t.Rows, shared.Row{Cells: []shared.Cell{
+			{Text: l.Name, Href: "/floor/lenses/" + string(l.ID), Name: true}, {Text: l.Form}, {Text: shownLength(l.Focal, sys)},
+			{Text: stopsRange(l.Stops)}, {Text: shownLength(l.Circle, sys)}, {Text: use(l.Retired)},
+		}})
+	}
+	return s.showEquipment(w, r, "Lenses", t, "/floor/lenses", "Write down a lens")
+}
+
+// stopsRange says a lens's stops shortly: "f/3.6 to f/11, 5 stops".
+func stopsRange(stops []studio.Stop) string {
+	if len(stops) == 0 {
+		return ""
+	}
+	first, last := stops[0].FNumber, stops[len(stops)-1].FNumber
+	if len(stops) == 1 {
+		return first.String()
+	}
+	return fmt.Sprintf("%s to %s, %d of them", first, last, len(stops))
+}
+
+// cameras answers GET /floor/cameras.
+func (s *Server) cameras(w http.ResponseWriter, r *http.Request) error {
+	all, err := s.cfg.Studio.Cameras(r.Context())
+	if err != nil {
+		return err
+	}
+	sys, err := s.system(r)
+	if err != nil {
+		return err
+	}
+	retiredLast(all, func(c studio.Camera) bool { return c.Retired })
+	t := shared.TableData{
+		Caption: "Cameras", Empty: "No camera is written down yet.",
+		Columns: []shared.Column{{Word: "Camera"}, {Word: "Back"}, {Word: "Shortest", Figures: true}, {Word: "Longest", Figures: true}, {Word: "Use"}},
+	}
+	for _, c := range all {
+		t.Rows = append(t.Rows, shared.Row{Cells: []shared.Cell{
+			{Text: c.Name, Href: "/floor/cameras/" + string(c.ID), Name: true}, {Text: measure.Thin(sizeText(c.Back, sys))},
+			{Text: shownLength(c.Shortest, sys)}, {Text: shownLength(c.Longest, sys)}, {Text: use(c.Retired)},
+		}})
+	}
+	return s.showEquipment(w, r, "Cameras", t, "/floor/cameras", "Write down a camera")
+}
+
+// holders answers GET /floor/holders.
+func (s *Server) holders(w http.ResponseWriter, r *http.Request) error {
+	all, err := s.cfg.Studio.Holders(r.Context())
+	if err != nil {
+		return err
+	}
+	sys, err := s.system(r)
+	if err != nil {
+		return err
+	}
+	retiredLast(all, func(h studio.Holder) bool { return h.Retired })
+	t := shared.TableData{
+		Caption: "Holders", Empty: "No holder is written down yet.",
+		Columns: []shared.Column{{Word: "Holder"}, {Word: "Plate it takes"}, {Word: "Note"}, {Word: "Use"}},
+	}
+	for _, h := range all {
+		t.Rows = append(t.Rows, shared.Row{Cells: []shared.Cell{
+			{Text: h.Name, Href: "/floor/holders/" + string(h.ID), Name: true}, {Text: measure.Thin(sizeText(h.Size, sys))}, {Text: h.Note}, {Text: use(h.Retired)},
+		}})
+	}
+	return s.showEquipment(w, r, "Holders", t, "/floor/holders", "Write down a holder")
+}
+
+func (s *Server) showEquipment(w http.ResponseWriter, r *http.Request, title string, t shared.TableData, path, newWord string) error {
+	l := equipment.List{Table: t, NewHref: path + "/new", NewWord: newWord}
+	for _, k := range []struct{ word, href string }{{"Lenses", "/floor/lenses"}, {"Cameras", "/floor/cameras"}, {"Holders", "/floor/holders"}} {
+		l.Kinds = append(l.Kinds, equipment.Kind{Word: k.word, Href: k.href, Here: k.href == path})
+	}
+	page := shared.PageData{Room: shared.Floor, Title: title, Lead: "What plates are planned with.", Styles: []string{"equipment.css"}}
+	return s.show(w, r, page, equipment.ListScreen(l))
+}
+
+// retiredLast puts what is retired behind what is in use.
+func retiredLast[T any](all []T, retired func(T) bool) {
+	slices.SortStableFunc(all, func(a, b T) int {
+		switch {
+		case !retired(a) && retired(b):
+			return -1
+		case retired(a) && !retired(b):
+			return 1
+		}
+		return 0
+	})
+}
+
+// use says whether a thing is still offered.
+func use(retired bool) string {
+	if retired {
+		return "retired"
+	}
+	return "in use"
+}
+
+// shownLength is a length as screens show it; nothing for one that is unknown.
+func shownLength(l measure.Length, sys measure.System) string {
+	if l == 0 {
+		return ""
+	}
+	return measure.Thin(l.Format(sys))
+}

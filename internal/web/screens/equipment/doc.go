@@ -1,0 +1,97 @@
+// Package equipment holds the screens on which lenses, cameras and holders are kept, and the plain
+// form of a record they share with the shelf.
+package equipment
+
+import (
+	"embed"
+	"math"
+	"strconv"
+
+	"platewright/internal/web/shared"
+)
+
+// Files are the style sheets of these screens.
+//
+//go:embed *.css
+var Files embed.FS
+
+// List is a list of one kind of thing.
+type List struct {
+	Kinds   []Kind
+	Table   shared.TableData
+	NewHref string
+	NewWord string // "Write down a lens"
+}
+
+// Kind leads to the list of another kind.
+type Kind struct {
+	Word, Href string
+	Here       bool
+}
+
+// Record is the form of one record, new or known.
+type Record struct {
+	shared.Form
+	Action   string
+	Back     string // where the list is
+	BackWord string
+	Act      string // the button's verb
+	Lines    []Line
+	Stops    Stops
+}
+
+// Line is one line of the form: a field, or a choice.
+type Line struct {
+	Field  *shared.FieldData
+	Choice *shared.ChoiceData
+	Wide   bool // takes the whole width
+}
+
+// Stops are the openings of a lens, drawn side by side to one scale.
+type Stops struct {
+	Said string
+	Each []Opening
+}
+
+// Opening is one stop: its name and the diameter of its pupil in millimetres.
+type Opening struct {
+	Name, Across string
+	Diameter     float64
+}
+
+// The drawing of stops: pixels of height for the widest, and room for each stop's words.
+const (
+	widest   = 120.0
+	least    = 96.0
+	leastRed = 150.0
+)
+
+// round is an opening placed on the drawing.
+type round struct {
+	Opening
+	x, y, r float64
+}
+
+func (s Stops) placed(room float64) (all []round, width float64) {
+	most := 1.0
+	for _, o := range s.Each {
+		most = max(most, o.Diameter)
+	}
+	x := 0.0
+	for _, o := range s.Each {
+		r := widest / 2 * o.Diameter / most
+		w := max(room, 2*r+16)
+		all = append(all, round{o, x + w/2, 4 + widest - r, r})
+		x += w
+	}
+	return all, x
+}
+
+func roomOf(light shared.Light) float64 {
+	if light == shared.Red {
+		return leastRed
+	}
+	return least
+}
+
+func n(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
