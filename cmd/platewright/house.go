@@ -14,6 +14,7 @@ import (
 
 	"platewright/internal/archive"
 	"platewright/internal/demo"
+	"platewright/internal/paper"
 	"platewright/internal/store"
 	"platewright/internal/studio"
 	"platewright/internal/web"
@@ -113,6 +114,7 @@ func (h *house) server(listen string, log *slog.Logger) (*web.Server, error) {
 		Studio:   h.studio,
 		Files:    h.files,
 		Reckon:   reckon.New(),
+		Passport: passport,
 		Example:  h.example,
 		Location: time.Local,
 		Scratch:  h.scratch,
@@ -161,6 +163,11 @@ func fill(ctx context.Context, s *studio.Studio, files studio.Files, clock *demo
 			return err
 		},
 	})
+}
+
+// passport writes a plate's passport.
+func passport(w io.Writer, facts studio.PassportFacts, sheet string) error {
+	return paper.Passport(w, paper.PageOf(facts, sheet))
 }
 
 // setPassword sets the password the studio in dir asks for on the network.

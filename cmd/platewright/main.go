@@ -18,6 +18,7 @@ func main() {
 	status := cli.Main(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr, cli.Deps{
 		Registry:    reckon.New(),
 		Open:        open,
+		Demo:        doDemo,
 		SetPassword: setPassword,
 		Studio:      usualStudio(),
 		Version:     version(),

@@ -1,0 +1,100 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"time"
+
+	"platewright/internal/cli"
+	"platewright/internal/demo"
+)
+
+// doDemo makes the invented studio, does today's first sitting in it through the screens, and opens
+// it.
+func doDemo(ctx context.Context, o cli.DemoOptions) (err error) {
+	if o.Studio == "" {
+		if o.Studio, err = demoFolder(); err != nil {
+			return err
+		}
+	} else if _, err := os.Stat(filepath.Join(o.Studio, "studio.db")); err == nil {
+		return refused{why: o.Studio + " holds a studio already, and the demo overwrites none",
+			next: "name another folder, or leave --studio out"}
+	}
+	clock := demo.NewClock(time.Now)
+	h, err := enter(ctx, o.Studio, clock.Now)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, h.leave()) }()
+	fmt.Fprintf(o.Out, "making an invented studio in %s\n", h.dir)
+	filled, err := fill(ctx, h.studio, h.files, clock)
+	if err != nil {
+		return err
+	}
+	// The sitting is done by requests to the same handler a browser talks to.
+	s, err := h.server(cli.DefaultListen, slog.New(slog.NewTextHandler(o.Err, nil)))
+	if err != nil {
+		return err
+	}
+	made, err := filled.Day(ctx, demo.Screens(s, "http://"+cli.DefaultListen), demo.DayOptions{Out: o.Out, Save: saveIn(filepath.Join(h.dir, "papers"))})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(o.Out, "made\n")
+	for _, row := range [][2]string{{"studio", h.dir}, {"plate", made.Number.String()}, {"photograph", made.Original}, {"true view", h.pathOf(made.Copy.TrueView)}, {"passport", made.Passport}} {
+		fmt.Fprintf(o.Out, "  %-14s%s\n", row[0], row[1])
+	}
+	if o.Once {
+		return nil
+	}
+	return serve(ctx, h, o.OpenOptions, "/plates/"+made.Number.String())
+}
+
+// refused is a rule's no, with what to do instead.
+type refused struct{ why, next string }
+
+func (r refused) Error() string { return r.why }
+
+// Refused tells the command line so.
+func (r refused) Refused() (why, hint string) { return r.why, r.next }
+
+// demoFolder makes a folder of the demo's own, never one that is there already.
+func demoFolder() (string, error) {
+	cache, err := os.UserCacheDir()
+	if err != nil {
+		cache = os.TempDir()
+	}
+	parent := filepath.Join(cache, "platewright")
+	if err := os.MkdirAll(parent, 0o700); err != nil {
+		return "", fmt.Errorf("folder for the demo: %w", err)
+	}
+	dir, err := os.MkdirTemp(parent, time.Now().Format("demo-2006-01-02-*"))
+	if err != nil {
+		return "", fmt.Errorf("folder for the demo: %w", err)
+	}
+	return dir, nil
+}
+
+// saveIn returns a function that writes papers into a folder.
+func saveIn(dir string) func(name string, content []byte) (string, error) {
+	return func(name string, content []byte) (path string, err error) {
+		if err := os.MkdirAll(dir, 0o700); err != nil {
+			return "", err
+		}
+		root, err := os.OpenRoot(dir)
+		if err != nil {
+			return "", err
+		}
+		defer func() { err = errors.Join(err, root.Close()) }()
+		f, err := root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+		if err != nil {
+			return "", err
+		}
+		_, err = f.Write(content)
+		return filepath.Join(dir, name), errors.Join(err, f.Close())
+	}
+}
