@@ -1,0 +1,135 @@
+package plates
+
+import (
+	"context"
+	"fmt"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/a-h/templ"
+
+	"platewright/internal/web/shared"
+)
+
+func capital(s string) string {
+	if s == "" {
+		return ""
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// quietKeys keeps a phone's lit keys away in red light.
+func quietKeys(ctx context.Context) templ.Attributes {
+	if shared.LightOf(ctx) == shared.Red {
+		return templ.Attributes{"inputmode": "none"}
+	}
+	return nil
+}
+
+// nothing is what an empty list says.
+func (l List) nothing() string {
+	switch {
+	case l.Words != "":
+		return fmt.Sprintf("No plate has “%s” among its words.", l.Words)
+	case l.State != "" || l.Newest != "":
+		return "No plate is here."
+	default:
+		return "No plate yet. A plate is begun on the floor, from a sitting at the desk."
+	}
+}
+
+// refused gathers what is wrong with whichever form was sent.
+func (s Sheet) refused() shared.Form {
+	all := shared.Form{Choices: map[string]bool{}}
+	for _, f := range []shared.Form{s.Forms.Verdict, s.Forms.Mark, s.Forms.Note, s.Forms.Move} {
+		all.Problems = append(all.Problems, f.Problems...)
+		for name := range f.Choices {
+			all.Choices[name] = true
+		}
+	}
+	return all
+}
+
+func (s Sheet) to(what string) templ.SafeURL {
+	return templ.SafeURL(shared.PlateStore.Path() + "/" + s.Number + "/" + what)
+}
+
+func (s Sheet) passport(paper string) templ.SafeURL {
+	return s.to("passport.pdf?paper=" + url.QueryEscape(paper))
+}
+
+// overlayHeight is how high the outline is when it is 1000 broad.
+func (s Sheet) overlayHeight() float64 {
+	if s.View != nil {
+		return 1000 * float64(s.View.Height) / float64(s.View.Width)
+	}
+	return 1000 * s.OutlineHeight / s.OutlineWidth
+}
+
+// overlayWords say what the outline shows.
+func (s Sheet) overlayWords() string {
+	if len(s.Marks) == 0 {
+		return "Outline of the plate, no marks"
+	}
+	var each []string
+	for _, m := range s.Marks {
+		each = append(each, m.Appearance+" "+s.place(m))
+	}
+	return "Outline of the plate with its marks: " + strings.Join(each, "; ")
+}
+
+// place is where a mark is, in words, on the picture shown.
+func (s Sheet) place(m Mark) string {
+	return fmt.Sprintf("%.0f\u2009%% from the left, %.0f\u2009%% from above", m.X, m.Y)
+}
+
+func (s Sheet) at(xPct, yPct float64) string {
+	return "translate(" + px(xPct*10) + " " + px(yPct/100*s.overlayHeight()) + ")"
+}
+
+// chosen is where the place typed is, for the cross; without one the cross is not drawn.
+func (s Sheet) chosen() templ.Attributes {
+	x, errX := strconv.ParseFloat(s.Forms.Mark.Value("x_pct"), 64)
+	y, errY := strconv.ParseFloat(s.Forms.Mark.Value("y_pct"), 64)
+	if errX != nil || errY != nil || !(0 <= x && x <= 100 && 0 <= y && y <= 100) {
+		return templ.Attributes{"visibility": "hidden"}
+	}
+	return templ.Attributes{"transform": s.at(x, y)}
+}
+
+// A mark's number stands beside it, on the side where there is room.
+func (m Mark) textAt() float64 {
+	if m.X > 85 {
+		return -28
+	}
+	return 28
+}
+
+func (m Mark) anchor() string {
+	if m.X > 85 {
+		return "end"
+	}
+	return "start"
+}
+
+// tapWords say where the place is measured.
+func (s Sheet) tapWords() string {
+	if s.View != nil {
+		return "Tap the picture where it is, or measure it on the picture as it stands here. The picture is taken to show the plate edge to edge; it is filed with the plate's own left and right."
+	}
+	return "Tap the outline where it is, or measure it on the plate as it lies before you."
+}
+
+// faults are the names offered; one typed otherwise stays among them.
+func faults(chosen string) []shared.Option {
+	var all []shared.Option
+	for _, f := range Faults() {
+		all = append(all, shared.Option{Value: f, Word: capital(f)})
+	}
+	if chosen != "" && chosen != "other" && !slices.Contains(Faults(), chosen) {
+		all = append(all, shared.Option{Value: chosen, Word: capital(chosen)})
+	}
+	return append(all, shared.Option{Value: "other", Word: "Other, in words"})
+}
