@@ -75,7 +75,8 @@ func (l Light) FirstPaint() string {
 		return "html{background:#000;color:#f00}" +
 			"html::after{content:'';position:fixed;inset:0;z-index:2147483647;background:#f00;mix-blend-mode:multiply;pointer-events:none}" +
 			"::-webkit-scrollbar{width:14px;height:14px;background:#000}::-webkit-scrollbar-thumb{background:#700000}" +
-			"::-webkit-scrollbar-button{display:none}::-webkit-scrollbar-corner{background:#000}"
+			"::-webkit-scrollbar-button{display:none}::-webkit-scrollbar-corner{background:#000}" +
+			"@media(hover:none){*{scrollbar-width:none}}"
 	default:
 		return "html{background:#F7F3EA;color:#1E1B16}"
 	}
