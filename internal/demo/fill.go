@@ -328,11 +328,15 @@ func (m *maker) ahead() *choice {
 	for i, c := range coming() {
 		m.book(firstAhead+i, c.visit, m.day.AddDate(0, 0, c.days).Add(time.Duration(c.hour)*time.Hour), 12)
 	}
-	off := visit{13, "portrait, hat in hand", half, 1, lensHalf, 1, cameraTail, holderD, 0, 620}
+	off := visit{13, "portrait, hat in hand", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 620}
 	at := m.day.AddDate(0, 0, -19).Add(16 * time.Hour)
 	m.book(calledOff, off, at, 8)
 	m.setState(calledOff, at.Add(-3*time.Hour), studio.CalledOff, "Rang: the ferry does not run.")
-	c := m.choose(today()[0], now)
+	b := today()[0]
+	if h := first.Hour(); h < 9 || h >= 16 { // no daylight to speak of
+		b.spot = spotLamps
+	}
+	c := m.choose(b, now)
 	return &c
 }
 

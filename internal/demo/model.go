@@ -76,14 +76,17 @@ func (w *world) newDay() {
 func (w *world) room(at time.Time) float64 {
 	outside := 11 + 9*yearShare(at.AddDate(0, 0, -32)) + w.weather
 	warmest := 1.5 * math.Sin(math.Pi*(float64(at.Hour())-8)/12)
-	return math.Round(10*(18.5+0.42*(outside-12)+warmest+0.5*w.rng.NormFloat64())) / 10
+	return math.Round(10*(19+0.34*(outside-12)+warmest+0.5*w.rng.NormFloat64())) / 10
 }
 
 // metered is the incident light in lx that the meter shows at a spot, read to two figures.
 func (w *world) metered(spot int, at time.Time) float64 {
-	hour := float64(at.Hour()) + float64(at.Minute())/60
-	sun := math.Max(0.25, math.Cos((hour-12.7)/5.5))
-	lx := spots()[spot].noon * (0.62 + 0.38*yearShare(at)) * sun * w.cloud * math.Exp2(0.15*w.rng.NormFloat64())
+	lx := spots()[spot].noon * math.Exp2(0.15*w.rng.NormFloat64())
+	if !spots()[spot].lamps {
+		hour := float64(at.Hour()) + float64(at.Minute())/60
+		sun := math.Max(0.25, math.Cos((hour-12.7)/5.5))
+		lx *= (0.62 + 0.38*yearShare(at)) * sun * w.cloud
+	}
 	unit := math.Pow(10, math.Floor(math.Log10(lx))-1)
 	return math.Round(lx/unit) * unit
 }

@@ -164,15 +164,25 @@ func bottles() []bottle {
 // spot is a light to sit in. Its true effect on the plate, against what the meter says, is hidden
 // in the model.
 type spot struct {
-	name string
-	noon float64 // lx at the sitter near noon of a clear day in June
+	name  string
+	noon  float64 // lx at the sitter near noon of a clear day in June; of lamps at any time
+	lamps bool
 }
+
+// Places of the spots in the list below.
+const (
+	spotWindow = iota
+	spotSkylight
+	spotYard
+	spotLamps
+)
 
 func spots() []spot {
 	return []spot{
-		{"north window, white card on the left", 2600},
-		{"skylight, blind half drawn", 5200},
-		{"open shade in the yard", 11000},
+		{name: "north window, white card on the left", noon: 2600},
+		{name: "skylight, blind half drawn", noon: 5200},
+		{name: "open shade in the yard", noon: 11000},
+		{name: "bank of white lamps behind cloth", noon: 4300, lamps: true},
 	}
 }
 
@@ -192,40 +202,40 @@ type visit struct {
 
 func visits() []visit {
 	return []visit{
-		{0, "portrait, spectacles off", half, 1, lensHalf, 1, cameraTail, holderD, 0, 520},
-		{1, "portrait for his mother", whole, 1, lensWhole, 1, cameraStand, holderA, 1, 610},
-		{3, "portrait with the new sign", half, 2, lensHalf, 2, cameraTail, holderWalnut, 2, 660},
-		{10, "portrait, the children looking on", half, 2, lensHalf, 0, cameraTail, holderD, 2, 680},
-		{5, "at the bench, with apron", whole, 1, lensTwin, 0, cameraField, holderA, 2, 680},
-		{4, "head study", fiveBy7, 1, lensThree, 1, cameraStand, holderB, 1, 430},
-		{11, "portrait, standing", half, 1, lensHalf, 1, cameraTail, holderWalnut, 0, 670},
-		{6, "profile", whole, 1, lensWhole, 0, cameraStand, holderA, 1, 480},
-		{8, "portrait, short time", quarter, 2, lensSmall, 0, cameraTail, holderE, 2, 420},
-		{7, "portrait, hair down", whole, 2, lensWhole, 1, cameraStand, holderA, 1, 640},
-		{2, "portrait, seated", half, 1, lensHalf, 1, cameraTail, holderD, 0, 560},
-		{9, "for the album", quarter, 2, lensSmall, 1, cameraTail, holderE, 0, 450},
-		{12, "portrait with cloak", tenBy8, 1, lensGreat, 1, cameraStand, holderB, 1, 660},
-		{13, "portrait, three-quarter", half, 1, lensHalf, 1, cameraTail, holderWalnut, 0, 620},
-		{1, "the same again, smiling", half, 1, lensHalf, 0, cameraTail, holderD, 0, 500},
-		{4, "head study, second try", fiveBy7, 1, lensThree, 1, cameraStand, holderB, 1, 430},
-		{3, "at the workshop door", whole, 1, lensLongTwin, 0, cameraField, holderA, 2, 690},
-		{6, "portrait, eyes to the lens", whole, 1, lensFour, 0, cameraStand, holderA, 1, 560},
-		{0, "with the empty frames", half, 1, lensHalf, 1, cameraTail, holderWalnut, 0, 520},
-		{11, "head, close", fiveBy7, 1, lensThree, 0, cameraStand, holderB, 1, 380},
-		{5, "portrait, hat", half, 2, lensHalf, 1, cameraTail, holderD, 0, 640},
-		{9, "soft portrait", tenBy8, 1, lensBare, 1, cameraStand, holderB, 1, 650},
-		{7, "portrait for the programme", half, 1, lensHalf, 1, cameraTail, holderWalnut, 0, 560},
-		{12, "portrait, close", whole, 1, lensWhole, 1, cameraStand, holderA, 1, 450},
-		{2, "portrait for the granddaughter", half, 1, lensHalf, 1, cameraTail, holderD, 0, 560},
+		{0, "portrait, spectacles off", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 520},
+		{1, "portrait for his mother", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 610},
+		{3, "portrait with the new sign", half, 2, lensHalf, 2, cameraTail, holderWalnut, spotYard, 660},
+		{10, "portrait, the children looking on", half, 2, lensHalf, 0, cameraTail, holderD, spotYard, 680},
+		{5, "at the bench, with apron", whole, 1, lensTwin, 0, cameraField, holderA, spotYard, 680},
+		{4, "head study", fiveBy7, 1, lensThree, 1, cameraStand, holderB, spotSkylight, 430},
+		{11, "portrait, standing", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 670},
+		{6, "profile", whole, 1, lensWhole, 0, cameraStand, holderA, spotSkylight, 480},
+		{8, "portrait, short time", quarter, 2, lensSmall, 0, cameraTail, holderE, spotYard, 420},
+		{7, "portrait, hair down", whole, 2, lensWhole, 1, cameraStand, holderA, spotSkylight, 640},
+		{2, "portrait, seated", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 560},
+		{9, "for the album", quarter, 2, lensSmall, 1, cameraTail, holderE, spotWindow, 450},
+		{12, "portrait with cloak", tenBy8, 1, lensGreat, 1, cameraStand, holderB, spotSkylight, 660},
+		{13, "portrait, three-quarter", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 620},
+		{1, "the same again, smiling", half, 1, lensHalf, 0, cameraTail, holderD, spotWindow, 500},
+		{4, "head study, second try", fiveBy7, 1, lensThree, 1, cameraStand, holderB, spotSkylight, 430},
+		{3, "at the workshop door", whole, 1, lensLongTwin, 0, cameraField, holderA, spotYard, 690},
+		{6, "portrait, eyes to the lens", whole, 1, lensFour, 0, cameraStand, holderA, spotSkylight, 560},
+		{0, "with the empty frames", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 520},
+		{11, "head, close", fiveBy7, 1, lensThree, 0, cameraStand, holderB, spotSkylight, 380},
+		{5, "portrait, hat", half, 2, lensHalf, 1, cameraTail, holderD, spotWindow, 640},
+		{9, "soft portrait", tenBy8, 1, lensBare, 1, cameraStand, holderB, spotSkylight, 650},
+		{7, "portrait for the programme", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 560},
+		{12, "portrait, close", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 450},
+		{2, "portrait for the granddaughter", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 560},
 	}
 }
 
 // today lists the sittings of the day: the first is the one the demo does.
 func today() []visit {
 	return []visit{
-		{6, "portrait, eyes to the lens", whole, 1, lensWhole, 1, cameraStand, holderA, 1, 560},
-		{8, "portrait, hand resting", half, 1, lensHalf, 0, cameraTail, holderD, 0, 520},
-		{10, "the children, one plate each", quarter, 2, lensSmall, 0, cameraTail, holderE, 2, 480},
+		{6, "portrait, eyes to the lens", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 560},
+		{8, "portrait, hand resting", half, 1, lensHalf, 0, cameraTail, holderD, spotWindow, 520},
+		{10, "the children, one plate each", quarter, 2, lensSmall, 0, cameraTail, holderE, spotYard, 480},
 	}
 }
 
@@ -241,10 +251,10 @@ func coming() []struct {
 		hour int
 	}
 	return []ahead{
-		{visit{13, "portrait, if he comes", half, 1, lensHalf, 1, cameraTail, holderD, 0, 620}, 1, 11},
-		{visit{7, "portrait with anklets", whole, 2, lensWhole, 1, cameraStand, holderA, 1, 700}, 2, 14},
-		{visit{3, "portrait of the whole shop", whole, 1, lensTwin, 0, cameraField, holderA, 2, 1500}, 4, 10},
-		{visit{0, "gift plate", quarter, 1, lensSmall, 1, cameraTail, holderE, 0, 430}, 6, 15},
+		{visit{13, "portrait, if he comes", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 620}, 1, 11},
+		{visit{7, "portrait with anklets", whole, 2, lensWhole, 1, cameraStand, holderA, spotSkylight, 700}, 2, 14},
+		{visit{3, "portrait of the whole shop", whole, 1, lensTwin, 0, cameraField, holderA, spotYard, 1500}, 4, 10},
+		{visit{0, "gift plate", quarter, 1, lensSmall, 1, cameraTail, holderE, spotWindow, 430}, 6, 15},
 	}
 }
 
