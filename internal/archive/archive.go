@@ -1,6 +1,7 @@
 package archive
 
 import (
+	"context"
 	"crypto/rand"
 	"crypto/sha256"
 	"encoding/hex"
@@ -18,6 +19,8 @@ import (
 // Archive is the open folder of a studio's files. It is safe for use by several goroutines and by
 // several programs.
 type Archive struct{ root *os.Root }
+
+var _ studio.Files = (*Archive)(nil)
 
 const tmp = "tmp"
 
@@ -97,30 +100,46 @@ func path(hash string) (string, error) {
 	return hash[:2] + "/" + hash[2:], nil
 }
 
-// Put keeps everything r holds and returns its name and how many bytes it has. When Put returns,
-// the file is on the disk; when it fails, nothing is.
-func (a *Archive) Put(r io.Reader) (hash string, size int64, err error) {
+// Put keeps everything r holds and returns its name. When Put returns, the file is on the disk;
+// when it fails, nothing is.
+func (a *Archive) Put(ctx context.Context, r io.Reader) (hash string, err error) {
 	f, name, err := a.create()
 	if err != nil {
-		return "", 0, fmt.Errorf("put: %w", err)
+		return "", fmt.Errorf("put: %w", err)
 	}
 	sum := sha256.New()
-	size, err = io.Copy(io.MultiWriter(f, sum), r)
+	size, err := io.Copy(io.MultiWriter(f, sum), patient{ctx, r})
 	if err == nil {
 		err = f.Sync()
 	}
 	err = errors.Join(err, f.Close())
 	hash = hex.EncodeToString(sum.Sum(nil))
 	if err == nil {
-		err = a.keep(name, hash, size)
+		err = ctx.Err()
+	}
+	if err == nil {
+		err = a.keep(ctx, name, hash, size)
 	}
 	if gone := a.root.Remove(name); gone != nil && !errors.Is(gone, fs.ErrNotExist) {
 		err = errors.Join(err, gone)
 	}
 	if err != nil {
-		return "", 0, fmt.Errorf("put: %w", err)
+		return "", fmt.Errorf("put: %w", err)
 	}
-	return hash, size, nil
+	return hash, nil
+}
+
+// patient reads from r for as long as ctx lasts.
+type patient struct {
+	ctx context.Context
+	r   io.Reader
+}
+
+func (p patient) Read(b []byte) (int, error) {
+	if err := p.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return p.r.Read(b)
 }
 
 // create opens a fresh file under tmp.
@@ -134,7 +153,7 @@ func (a *Archive) create() (*os.File, string, error) {
 }
 
 // keep gives the finished file its name for good.
-func (a *Archive) keep(name, hash string, size int64) error {
+func (a *Archive) keep(ctx context.Context, name, hash string, size int64) error {
 	to, err := path(hash)
 	if err != nil {
 		return err
@@ -144,7 +163,7 @@ func (a *Archive) keep(name, hash string, size int64) error {
 	}
 	err = a.root.Link(name, to)
 	if errors.Is(err, fs.ErrExist) {
-		if there, damaged := a.verify(hash); damaged == nil && there == size {
+		if there, damaged := a.verify(ctx, hash); damaged == nil && there == size {
 			return a.flush(hash[:2]) // kept before, perhaps by another hand a moment ago
 		}
 		err = a.root.Rename(name, to) // it was damaged: put the sound one in its place
@@ -182,7 +201,15 @@ func (a *Archive) flush(folder string) error {
 
 // Open opens a kept file for reading; the error of a file that is not there wraps
 // [studio.ErrNotFound].
-func (a *Archive) Open(hash string) (*os.File, error) {
+func (a *Archive) Open(_ context.Context, hash string) (io.ReadSeekCloser, error) {
+	f, err := a.open(hash)
+	if err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+func (a *Archive) open(hash string) (*os.File, error) {
 	p, err := path(hash)
 	if err != nil {
 		return nil, err
@@ -205,8 +232,8 @@ func (a *Archive) Open(hash string) (*os.File, error) {
 }
 
 // Has says whether a file of that name is kept.
-func (a *Archive) Has(hash string) (bool, error) {
-	f, err := a.Open(hash)
+func (a *Archive) Has(_ context.Context, hash string) (bool, error) {
+	f, err := a.open(hash)
 	if errors.Is(err, studio.ErrNotFound) {
 		return false, nil
 	}
@@ -229,18 +256,18 @@ func (e *Damaged) Error() string {
 
 // Verify reads a kept file whole and compares it with its name; one that does not fit gives
 // [*Damaged].
-func (a *Archive) Verify(hash string) error {
-	_, err := a.verify(hash)
+func (a *Archive) Verify(ctx context.Context, hash string) error {
+	_, err := a.verify(ctx, hash)
 	return err
 }
 
-func (a *Archive) verify(hash string) (size int64, err error) {
-	f, err := a.Open(hash)
+func (a *Archive) verify(ctx context.Context, hash string) (size int64, err error) {
+	f, err := a.open(hash)
 	if err != nil {
 		return 0, err
 	}
 	sum := sha256.New()
-	size, err = io.Copy(sum, f)
+	size, err = io.Copy(sum, patient{ctx, f})
 	if err = errors.Join(err, f.Close()); err != nil {
 		return 0, fmt.Errorf("file %s: %w", hash, err)
 	}
@@ -252,7 +279,7 @@ func (a *Archive) verify(hash string) (size int64, err error) {
 
 // All calls each with the name of every kept file, in order, until each returns an error. What has
 // no name of this archive's form is passed over.
-func (a *Archive) All(each func(hash string) error) error {
+func (a *Archive) All(ctx context.Context, each func(hash string) error) error {
 	folders, err := fs.ReadDir(a.root.FS(), ".")
 	if err != nil {
 		return fmt.Errorf("list archive: %w", err)
@@ -266,6 +293,9 @@ func (a *Archive) All(each func(hash string) error) error {
 			return fmt.Errorf("list archive: %w", err)
 		}
 		for _, file := range files {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
 			if hash := folder.Name() + file.Name(); WellFormed(hash) {
 				if err := each(hash); err != nil {
 					return err

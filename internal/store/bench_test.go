@@ -13,9 +13,12 @@ import (
 	"platewright/internal/studio"
 )
 
-// big is a studio of 100,000 plates of four years, filled once for all benchmarks of a process: every
-// twentieth sitting has a sitter of its own, most plates are finished and judged.
+// big is a studio of 100,000 plates of four years, 20 to a sitter, most of them judged. It is filled
+// once for all benchmarks of a process, in a folder or in the database PLATEWRIGHT_BENCH_POSTGRES
+// names, which must be empty.
 const bigPlates = 100_000
+
+var benchFolder string // made by big, removed by TestMain
 
 var big = sync.OnceValues(func() (string, error) {
 	where := os.Getenv("PLATEWRIGHT_BENCH_POSTGRES")
@@ -24,7 +27,7 @@ var big = sync.OnceValues(func() (string, error) {
 		if err != nil {
 			return "", err
 		}
-		where = folder
+		where, benchFolder = folder, folder
 	}
 	s, err := store.Open(context.Background(), where)
 	if err != nil {

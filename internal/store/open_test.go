@@ -88,7 +88,7 @@ func TestReopen(t *testing.T) {
 // TestOpenAtOnce lets several programs make the same fresh database.
 func TestOpenAtOnce(t *testing.T) {
 	each(t, func(t *testing.T, where string) {
-		errs := make([]error, 4)
+		errs := make([]error, 12)
 		var all sync.WaitGroup
 		for i := range errs {
 			all.Go(func() {

@@ -285,7 +285,8 @@ func TestPages(t *testing.T) {
 		ctx, s := context.Background(), open(t, where)
 		filled(t, s)
 		b := business(s)
-		kinds := []studio.EventKind{studio.Poured, studio.InBath, studio.Varnished, studio.Judged}
+		days := [][]studio.EventKind{{}, {studio.Poured}, {studio.Poured, studio.Judged}, {studio.Poured, studio.Varnished},
+			{studio.InBath}, {studio.Poured, studio.InBath}, {studio.Poured, studio.Varnished, studio.Judged}}
 		for i := range 120 {
 			p := studio.Plate{ID: studio.ID(fmt.Sprint("plate-", i)), Number: studio.Number{Year: 2025 + i/70}, Plan: studio.Plan{Size: size}, Stamp: stamp()}
 			if i%3 == 0 {
@@ -293,8 +294,8 @@ func TestPages(t *testing.T) {
 			}
 			p, err := s.AddPlate(ctx, p, studio.Number.String)
 			ok(t, err)
-			for j := range i % 5 {
-				e := event(fmt.Sprintf("event-%d-%d", i, j), kinds[j], at)
+			for j, kind := range days[i%len(days)] {
+				e := event(fmt.Sprintf("event-%d-%d", i, j), kind, at)
 				e.Detail.Verdict = &studio.Verdict{Fate: studio.Fates()[i%3]}
 				_, err := b.Record(ctx, p.Number, e)
 				ok(t, err)
@@ -423,10 +424,17 @@ func TestBulk(t *testing.T) {
 			if _, err = b.Record(ctx, p.Number, event("event-002", studio.Poured, at)); !errors.As(err, &done) {
 				t.Errorf("got %v, want *AlreadyDone", err)
 			}
+			es, err := r.Events(ctx, p.ID)
+			ok(t, err)
+			same(t, "events after the refused one", len(es), 1)
 			var conflict *studio.Conflict
-			if err := r.Sitters().Add(ctx, sitter); !errors.As(err, &conflict) {
+			if _, err := r.AddPlate(ctx, p, studio.Number.String); !errors.As(err, &conflict) {
 				t.Errorf("got %v, want a *Conflict", err)
 			}
+			same(t, "the number after the refused plate", addPlate(t, r, "plate-2", 2026).Number.Serial, 2)
+			hits, err := r.Search(ctx, studio.Query{Words: "lak pour", Kinds: []string{"plate"}})
+			ok(t, err)
+			same(t, "plates found within", len(hits), 1)
 			return nil
 		}))
 		page, err := s.Plates(ctx, studio.PlateFilter{Begun: true})

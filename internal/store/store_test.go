@@ -46,7 +46,12 @@ func TestMain(m *testing.M) {
 	if os.Getenv(postgresURL) == "" {
 		fmt.Fprintln(os.Stderr, "internal/store: SKIPPED on PostgreSQL: "+postgresURL+" holds no postgres:// URL (see .ci/postgres)")
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	if err := os.RemoveAll(benchFolder); err != nil && code == 0 {
+		fmt.Fprintln(os.Stderr, err)
+		code = 1
+	}
+	os.Exit(code)
 }
 
 func databases() []database {
