@@ -16,6 +16,7 @@ import (
 type recordKind[T any] struct {
 	one     string // "lens"
 	path    string // "/floor/lenses"
+	home    string // where the list is; path when empty
 	room    shared.Room
 	list    string // the way back: "All lenses"
 	fields  []field
@@ -25,6 +26,7 @@ type recordKind[T any] struct {
 	change  func(context.Context, T) (T, error)
 	version func(*T) *int
 	name    func(T) string
+	lead    func(T) string // may be nil
 	typed   func(T, measure.System) map[string]string
 	read    func(*form, T) T
 	fresh   func(*http.Request) map[string]string                // what a new form shows; may be nil
@@ -40,6 +42,7 @@ type field struct {
 	choice           []shared.Option // a choice among a few instead of a line to write on
 	chosen           bool            // a choice whose options are asked for
 	known            bool            // only of a record that is stored
+	once             bool            // only of a new record
 }
 
 // retiredField is the choice whether a thing is still in use.
@@ -65,6 +68,9 @@ func (f *form) retired(was bool) bool {
 
 // handleRecords registers the forms of one kind: new and known.
 func handleRecords[T any](s *Server, k recordKind[T]) {
+	if k.home == "" {
+		k.home = k.path
+	}
 	s.handle("GET "+k.path+"/new", func(w http.ResponseWriter, r *http.Request) error {
 		typed := map[string]string{}
 		if k.fresh != nil {
@@ -88,7 +94,7 @@ func handleRecords[T any](s *Server, k recordKind[T]) {
 		if !f.OK() {
 			return showRecord(s, w, r, http.StatusUnprocessableEntity, k, nil, "", f.Form)
 		}
-		http.Redirect(w, r, k.path, http.StatusSeeOther)
+		http.Redirect(w, r, k.home, http.StatusSeeOther)
 		return nil
 	})
 	s.handle("GET "+k.path+"/{id}", func(w http.ResponseWriter, r *http.Request) error {
@@ -129,7 +135,7 @@ func handleRecords[T any](s *Server, k recordKind[T]) {
 		if !f.OK() {
 			return showRecord(s, w, r, http.StatusUnprocessableEntity, k, &stored, id, f.Form)
 		}
-		http.Redirect(w, r, k.path, http.StatusSeeOther)
+		http.Redirect(w, r, k.home, http.StatusSeeOther)
 		return nil
 	})
 }
@@ -138,6 +144,9 @@ func handleRecords[T any](s *Server, k recordKind[T]) {
 func (k recordKind[T]) lines() []conflict.Field {
 	lines := []conflict.Field{{Name: "version"}}
 	for _, f := range k.fields {
+		if f.once {
+			continue
+		}
 		line := conflict.Field{Name: f.Name, Label: f.Label}
 		if f.choice != nil {
 			line.Words = map[string]string{}
@@ -156,17 +165,20 @@ func showRecord[T any](s *Server, w http.ResponseWriter, r *http.Request, status
 	if err != nil {
 		return err
 	}
-	d := equipment.Record{Form: f, Action: k.path + "/new", Back: k.path, BackWord: k.list, Act: "Write it down"}
+	d := equipment.Record{Form: f, Action: k.path + "/new", Back: k.home, BackWord: k.list, Act: "Write it down"}
 	page := shared.PageData{Room: k.room, Title: "A new " + k.one, Styles: []string{"equipment.css"}}
 	if stored != nil {
 		d.Action, d.Act = k.path+"/"+id, "Write the change"
 		page.Title = k.name(*stored)
+		if k.lead != nil {
+			page.Lead = k.lead(*stored)
+		}
 		if k.draw != nil {
 			d.Stops = k.draw(*stored, sys)
 		}
 	}
 	for _, each := range k.fields {
-		if each.known && stored == nil {
+		if each.known && stored == nil || each.once && stored != nil {
 			continue
 		}
 		line := equipment.Line{Wide: each.wide}

@@ -16,11 +16,12 @@ import (
 	"platewright/internal/web/screens/equipment"
 	"platewright/internal/web/screens/floor"
 	"platewright/internal/web/screens/plates"
+	"platewright/internal/web/screens/shelf"
 )
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files, desk.Files, equipment.Files, floor.Files, darkroom.Files, copystand.Files, plates.Files}
+	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, darkroom.Files, copystand.Files, plates.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -36,6 +37,7 @@ func (s *Server) roomRoutes() {
 	s.platesRoutes()
 	s.deskRoutes()
 	s.equipmentRoutes()
+	s.shelfRoutes()
 	s.floorRoutes()
 	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {
