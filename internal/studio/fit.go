@@ -54,7 +54,7 @@ func (s Setup) Misfits() []Problem {
 		}
 	}
 	if h := s.Holder; h != nil && !goesInto(s.Plate, h.Size) {
-		say("holder", "Take another holder or a smaller plate.", "Holder %s takes %s; the plate is %s.", h.Name, sides(h.Size), sides(s.Plate))
+		say("holder", "Take another holder or a smaller plate.", "%s takes %s; the plate is %s.", h.Name, sides(h.Size), sides(s.Plate))
 	}
 	if circle := s.CircleAt(); circle > 0 && circle < s.Plate.Diagonal() {
 		say("lens", "Its corners will be soft or dark: take a smaller plate, go nearer, or mean it so.",
