@@ -213,6 +213,10 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	}
 	result.Drawn = &g
 	result.Figures = floorFigures(f.sys, p, a)
+	if g.Circle > 0 {
+		result.Figures = append(result.Figures, floor.Figure{Word: "Lens's circle on the plate", Value: measure.Thin(g.Circle.Format(f.sys)),
+			Other: "plate's diagonal " + measure.Thin(p.size.Diagonal().Format(f.sys))})
+	}
 	result.Exposure = exposureOf(p, got.Seconds)
 	return result
 }
@@ -243,7 +247,11 @@ func floorFigures(sys measure.System, p planned, a focusAnswer) []floor.Figure {
 		other = measure.Metric
 	}
 	long := func(word string, l measure.Length) floor.Figure {
-		return floor.Figure{Word: word, Value: measure.Thin(l.Format(sys)), Other: measure.Thin(l.Format(other))}
+		figure := floor.Figure{Word: word, Value: measure.Thin(l.Format(sys))}
+		if again := measure.Thin(l.Format(other)); again != figure.Value { // short lengths are millimetres in both
+			figure.Other = again
+		}
+		return figure
 	}
 	two := func(word string, x, y measure.Length) floor.Figure {
 		return floor.Figure{Word: word, Value: measure.Thin(x.Format(sys) + " × " + y.Format(sys)), Other: measure.Thin(x.Format(other) + " × " + y.Format(other))}
@@ -253,7 +261,7 @@ func floorFigures(sys measure.System, p planned, a focusAnswer) []floor.Figure {
 	if a.Depth != nil && a.Far != nil {
 		depth, far = long("Depth of sharpness", *a.Depth), long("Sharp to", *a.Far)
 	}
-	depth.Other = strings.TrimPrefix(depth.Other+", by a blur of "+measure.Thin(a.Blur.Format(measure.Metric)), ", ")
+	depth.Other = strings.TrimPrefix(depth.Other+", by a blur of "+measure.Thin(a.Blur.String()), ", ")
 	return []floor.Figure{
 		{Word: "Magnification", Value: figureOf(a.Magnification, 3), Other: "1 : " + figureOf(1/a.Magnification, 3)},
 		long("Distance, lens to eyes", a.Distance),

@@ -20,12 +20,15 @@ var profile = []place{
 	{143, -68}, {138, -95}, {143, -125}, {158, -155}, {180, -190}, {203, -240}, {214, -300}, {216, -350}, {212, -cutBelow},
 }
 
-// ear and brow are strokes within the profile.
+// Strokes within the profile.
 var (
 	ear = []place{{92, -34}, {80, -18}, {78, 2}, {86, 20}, {100, 24}, {109, 12}, {105, -6}, {97, -18}, {92, -34}}
 	lid = []place{{4, 6}, {10, 8}, {20, 2}}
 	eye = []place{{1, 5}, {0, 0}, {2, -6}, {12, -4}, {21, 0}, {10, 5}, {1, 5}}
 	jaw = []place{{92, -34}, {90, -62}, {74, -90}, {46, -112}}
+
+	hair   = []place{{-5, 62}, {18, 74}, {44, 68}, {62, 46}, {70, 24}, {76, 14}, {84, 30}, {104, 28}, {116, 8}, {120, -24}, {132, -50}, {150, -54}}
+	collar = []place{{58, -152}, {80, -168}, {108, -156}, {140, -118}}
 )
 
 // across is a point of the outline from the front: right counts to the right.
@@ -35,6 +38,12 @@ type across struct{ right, up float64 }
 var half = []across{
 	{0, 111}, {38, 104}, {66, 76}, {75, 38}, {75, 0}, {71, -34}, {62, -66}, {43, -95}, {22, -107}, {0, -108},
 }
+
+// Strokes within the outline from the front, each drawn to both sides.
+var (
+	hairline    = []across{{6, 79}, {20, 84}, {40, 76}, {56, 56}, {64, 34}, {70, 12}}
+	collarFront = []across{{56, -138}, {40, -152}, {20, -174}, {3, -196}, {12, -224}, {2, -cutBelow}}
+)
 
 // shoulder is the right side below the head.
 var shoulder = []across{

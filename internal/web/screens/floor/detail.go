@@ -2,6 +2,10 @@ package floor
 
 import "math"
 
+// muchWider is from how many diagonals on the lens's circle is not drawn any more: its edge would say
+// nothing about the plate.
+const muchWider = 1.8
+
 // Face draws the plate as it will be looked at, with the sitter at the size the magnification makes
 // and the lens's circle where it is known.
 func Face(g Geometry, red bool) string {
@@ -10,9 +14,11 @@ func Face(g Geometry, red bool) string {
 	w, h := float64(g.Plate.Width), float64(g.Plate.Height)
 	room := box{2, 1.5*p.size + 6, width - 3.2*p.size, 1.5*p.size + 6 + 230}
 	k := max(w/room.width(), h/room.height())
-	if c := float64(g.Circle); c > 0 && c < 2*math.Hypot(w, h) {
-		k = max(k, min(c, 1.25*w)/room.width(), min(c, 1.15*h)/room.height())
+	circle := float64(g.Circle)
+	if circle > muchWider*math.Hypot(w, h) {
+		circle = 0
 	}
+	k = max(k, circle/room.width())
 	mid := point{(room.left + room.right) / 2, (room.top + room.bottom) / 2}
 	plate := box{mid.x - w/2/k, mid.y - h/2/k, mid.x + w/2/k, mid.y + h/2/k}
 
@@ -21,15 +27,15 @@ func Face(g Geometry, red bool) string {
 	p.raw(`<clipPath id="face-clip">`)
 	p.rect("", plate)
 	p.raw(`</clipPath><g clip-path="url(#face-clip)">`)
-	p.sitter(point{mid.x, mid.y - max(float64(g.FrameUp)/6, 0.38*float64(g.FrameUp)-112)*g.Magnification/k}, g.Magnification/k)
+	p.sitter(point{mid.x, mid.y - g.eyesAbove()*g.Magnification/k}, g.Magnification/k)
 	p.raw(`</g>`)
 	p.rect("heavy", plate)
 	cross := 5.0
 	p.path("thin", "M"+at(mid.x-cross)+" "+at(mid.y)+"h"+at(2*cross)+"M"+at(mid.x)+" "+at(mid.y-cross)+"v"+at(2*cross))
-	if c := float64(g.Circle); c > 0 {
+	if circle > 0 {
 		p.raw(`<clipPath id="circle-clip">`)
 		p.rect("", box{0, room.top, width, room.bottom})
-		p.raw(`</clipPath><circle class="axis" clip-path="url(#circle-clip)" data-length="circle" cx="`, at(mid.x), `" cy="`, at(mid.y), `" r="`, at(c/2/k), `"></circle>`)
+		p.raw(`</clipPath><circle class="axis" clip-path="url(#circle-clip)" data-length="circle" cx="`, at(mid.x), `" cy="`, at(mid.y), `" r="`, at(circle/2/k), `"></circle>`)
 	}
 	y := room.bottom + p.size
 	p.path("dimension", "M"+at(plate.left)+" "+at(plate.bottom+4)+"V"+at(y+4)+"M"+at(plate.right)+" "+at(plate.bottom+4)+"V"+at(y+4))
@@ -42,7 +48,7 @@ func Face(g Geometry, red bool) string {
 	p.raw(`<text text-anchor="middle" transform="translate(`, at(x+0.6*p.size), ` `, at(mid.y), `) rotate(-90)">`, escape(g.figure(g.Plate.Height)), `</text>`)
 
 	title := "The plate's face: " + g.Plate.String() + " with the sitter at the size of the image"
-	if g.Circle > 0 {
+	if circle > 0 {
 		title += ", and the lens's circle, " + g.figure(g.Circle)
 	}
 	return framed(p.String(), "face", title, y+1.4*p.size)
@@ -79,6 +85,17 @@ func (p *pen) sitter(eyes point, unit float64) {
 		return out
 	}
 	p.path("outline body", smooth(both(half), true))
+	line := func(list []across) {
+		for _, sign := range []float64{-1, 1} {
+			points := make([]point, len(list))
+			for i, q := range list {
+				points[i] = point{eyes.x + sign*q.right*unit, eyes.y - q.up*unit}
+			}
+			p.path("thin", smooth(points, false))
+		}
+	}
+	line(hairline)
+	line(collarFront)
 	for _, sign := range []float64{-1, 1} {
 		side := make([]point, len(shoulder))
 		for i, q := range shoulder {
@@ -133,7 +150,9 @@ func Detail(g Geometry, red bool) string {
 	}
 	p.path("outline body", smooth(to(profile), false))
 	p.path("thin", smooth(to(ear), true))
-	p.path("thin", smooth(to(jaw), false))
+	for _, stroke := range [][]place{jaw, hair, collar} {
+		p.path("thin", smooth(to(stroke), false))
+	}
 	p.path("thin", smooth(to(eye), true))
 	p.path("thin", smooth(to(lid), false))
 	p.line("axis", point{eyes.x, frame.top}, point{eyes.x, frame.bottom})

@@ -28,20 +28,49 @@ type stage struct {
 	eyeAbove float64 // how far the eyes are drawn above the axis, in millimetres
 }
 
-// Elevation draws the camera and the sitter from the side and from above. It is an SVG element
-// whose lines that stand for a length carry data-length with that length's name.
-func Elevation(g Geometry, sheet Sheet) string {
+// Elevations draws the camera and the sitter from the side and from above, both to one scale. Each is an
+// SVG element whose lines that stand for a length carry data-length with that length's name, and which
+// itself carries the scale, in millimetres to a unit, as data-scale.
+func Elevations(g Geometry, sheet Sheet) (side, above string) {
 	s := &stage{Geometry: g, sheet: sheet}
 	s.size, s.heavy = sheet.letters(), sheet.Red
-	s.eyeAbove = max(float64(g.FrameUp)/6, 0.38*float64(g.FrameUp)-112)
+	s.eyeAbove = g.eyesAbove()
 	s.setScale()
-	body := s.draw()
 
+	up, down, across := s.reach()
+	gap := 0.7 * s.size
+	axis := 1.5*s.size + gap + up/s.scale
+	foot := axis + down/s.scale
+	s.name(point{0, 0}, "Side elevation")
+	s.fromTheSide(axis, foot)
+	side = s.element("side", "Side elevation: plate, lens "+g.figure(g.Extension)+" before it, the sitter's eyes "+g.figure(g.Distance)+" before the lens",
+		s.dimensions(axis, foot+gap))
+
+	s.Reset()
+	s.name(point{0, 0}, "From above")
+	axis = 1.5*s.size + across/s.scale
+	if s.sheet.Wide {
+		axis -= 0.4 * s.size
+	}
+	s.fromAbove(axis, across/s.scale)
+	above = s.element("above", "The same from above: "+g.figure(g.FrameAcross)+" fill the plate across",
+		s.scaleBar(axis+across/s.scale+gap))
+	return side, above
+}
+
+// eyesAbove is how far above the axis the eyes are drawn: in the upper third of a portrait, nearer the top
+// of a whole figure.
+func (g Geometry) eyesAbove() float64 {
+	return max(float64(g.FrameUp)/6, 0.38*float64(g.FrameUp)-112)
+}
+
+// element is what was drawn so far as an SVG element.
+func (s *stage) element(view, title string, height float64) string {
 	var out pen
-	out.raw(`<svg class="drawing elevation `, sheet.name(), `" viewBox="0 0 `, at(sheet.width()), ` `, at(body), `" role="img" aria-labelledby="`, sheet.name(), `-title" aria-describedby="figures-table"`,
-		` data-scale="`, at4(s.scale), `" data-sheet="`, sheet.name(), `" data-lens="`, at(s.lens), `" data-eye="`, at(s.eyes), `">`)
-	out.raw(`<title id="`, sheet.name(), `-title">Side elevation and view from above: plate, lens `, g.figure(g.Extension), ` before it, sitter's eyes `, g.figure(g.Distance), ` before the lens</title>`)
-	out.raw(s.String(), `</svg>`)
+	id := s.sheet.name() + "-" + view
+	out.raw(`<svg id="`, id, `" class="drawing elevation `, s.sheet.name(), ` `, view, `" viewBox="0 0 `, at(s.sheet.width()), ` `, at(height), `" role="group" aria-labelledby="`, id, `-title" aria-describedby="figures-table"`,
+		` data-scale="`, at4(s.scale), `" data-sheet="`, s.sheet.name(), `" data-lens="`, at(s.lens), `" data-eye="`, at(s.eyes), `" data-step="`, at(float64(Step(s.Units))), `">`)
+	out.raw(`<title id="`, id, `-title">`, escape(title), `</title>`, s.String(), `</svg>`)
 	return out.String()
 }
 
@@ -127,27 +156,6 @@ func (s *stage) body() float64 {
 	return h + 40
 }
 
-// draw draws both views with their dimensions and returns the height used.
-func (s *stage) draw() float64 {
-	up, down, side := s.reach()
-	gap := 0.7 * s.size
-	title := 1.5 * s.size
-	s.name(point{0, 0}, "Side elevation")
-	axis := title + gap + up/s.scale
-	foot := axis + down/s.scale
-	s.fromTheSide(axis, foot)
-	y := s.dimensions(axis, foot+gap)
-
-	s.name(point{0, y}, "From above")
-	top := y + title + side/s.scale
-	if s.sheet.Wide {
-		top = y + max(0.6*s.size, title-0.2*s.size) + side/s.scale
-	}
-	s.fromAbove(top, side/s.scale)
-	y = top + side/s.scale + gap
-	return s.scaleBar(y)
-}
-
 // x is the place across the sheet of a point so far before the plate.
 func (s *stage) x(z float64) float64 { return s.plate + z/s.scale }
 
@@ -164,7 +172,7 @@ func (s *stage) fromTheSide(axis, foot float64) {
 	s.sharp(axis-half, axis+half)
 	s.axisLine(axis)
 	if s.sheet.Wide {
-		s.wallOf(axis-s.most()*0.42, foot)
+		s.wallOf(max(axis-0.42*s.most(), 1.6*s.size), foot)
 	}
 	s.camera(axis, float64(s.Plate.Height), true)
 	s.rays(axis, half, float64(s.Plate.Height))
@@ -216,9 +224,12 @@ func (s *stage) eyePlane(axis, half float64) {
 // handle is a small square that is dragged, or moved with the arrow keys.
 func (s *stage) handle(what string, p point, words string) {
 	const half = 6.5
+	reach := 22.0 // what a finger hits
+	if !s.sheet.Wide {
+		reach = 27
+	}
 	s.raw(`<g id="`, s.sheet.name(), `-`, what, `" class="grip" tabindex="0" role="slider" data-handle="`, what, `" aria-label="`, words, `" aria-orientation="horizontal"`,
 		` aria-valuemin="0" aria-valuemax="1000000" aria-valuenow="`, at(float64(s.Distance)), `" aria-valuetext="`, s.figure(s.Distance), `">`)
-	reach := 22.0 // what a finger hits
 	s.rect("reach", box{p.x - reach, p.y - reach, p.x + reach, p.y + reach})
 	s.rect("handle", box{p.x - half, p.y - half, p.x + half, p.y + half})
 	s.raw(`</g>`)
@@ -241,7 +252,9 @@ func (s *stage) bust(y float64) {
 	s.path("outline body", smooth(to(profile), false))
 	s.path("thin", smooth(to(ear), true))
 	if s.scale < 9 {
-		s.path("thin", smooth(to(jaw), false))
+		for _, stroke := range [][]place{jaw, hair, collar} {
+			s.path("thin", smooth(to(stroke), false))
+		}
 		s.path("thin", smooth(to(eye), true))
 		s.path("thin", smooth(to(lid), false))
 	}
