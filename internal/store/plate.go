@@ -107,10 +107,22 @@ func (r records) AddPlate(ctx context.Context, p studio.Plate, words func(studio
 	return p, nil
 }
 
-// ChangePlate stores a changed plan. The plate's number stays what it is.
-func (r records) ChangePlate(ctx context.Context, p studio.Plate, words string) error {
+// ChangePlate stores a changed plan that judge, who sees the plate's events, lets pass. The plate's
+// number stays what it is.
+func (r records) ChangePlate(ctx context.Context, p studio.Plate, judge func([]studio.Event) (string, error)) error {
 	t := r.plates()
 	return t.wrap("change", p, r.atomic(ctx, func(q querier) error {
+		if _, err := r.numberOf(ctx, q, p.ID, r.dialect.lock); err != nil {
+			return err
+		}
+		held, err := events(ctx, q, p.ID)
+		if err != nil {
+			return err
+		}
+		words, err := judge(held)
+		if err != nil {
+			return err
+		}
 		if err := t.change(ctx, q, p); err != nil {
 			return err
 		}

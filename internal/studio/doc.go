@@ -10,4 +10,7 @@
 // time and new ids are handed in. It refuses what breaks a rule with an [*Invalid] that names every
 // field, an edit that would overwrite a newer one with a [*Conflict] that carries both, and a step
 // recorded twice with a [*AlreadyDone].
+//
+// A search finds a plate by its sitter's present name, and by the names its lens and bottles bore when
+// the plate last changed.
 package studio

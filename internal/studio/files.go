@@ -37,7 +37,8 @@ type NewCopy struct {
 
 // FileCopy opens a photograph of the plate, turns it to the true view and files both with the
 // plate: the photograph as it came, the true view at full size, a view for the screen and a thumb.
-// A file that is no usable picture is refused with a *picture.Refusal before anything is kept.
+// A file that is no usable picture is refused with a *picture.Refusal before anything is kept, and a
+// photograph whose event is there already changes nothing.
 func (s *Studio) FileCopy(ctx context.Context, files Files, n Number, c NewCopy) (Story, error) {
 	story, err := s.Plate(ctx, n)
 	if err != nil {
@@ -46,6 +47,16 @@ func (s *Studio) FileCopy(ctx context.Context, files Files, n Number, c NewCopy)
 	if story.PouredAt.IsZero() {
 		return Story{}, &Invalid{Problems: []Problem{{Field: "plate",
 			Sentence: "plate " + n.String() + " is not poured yet, so there is nothing to photograph"}}}
+	}
+	filed := Event{ID: c.Event, Plate: story.ID, Kind: Copied, At: c.At.UTC(), Received: s.now(), Device: tidy(c.Device), By: tidy(c.By)}
+	for _, e := range story.Events {
+		if e.ID == filed.ID {
+			return story, nil // handed over before
+		}
+	}
+	filed.Detail.Copy = &Copy{Original: c.FileName, TrueView: c.FileName} // stands in for the pictures until they are kept
+	if err := filed.check(); err != nil {
+		return Story{}, err
 	}
 	photograph, err := picture.Open(c.Content, c.Content.Size(), c.FileName)
 	if err != nil {
@@ -88,5 +99,6 @@ func (s *Studio) FileCopy(ctx context.Context, files Files, n Number, c NewCopy)
 	if copied.Thumb, err = keep(thumb); err != nil {
 		return Story{}, err
 	}
-	return s.Record(ctx, n, Event{ID: c.Event, Kind: Copied, At: c.At, Device: c.Device, By: c.By, Detail: Detail{Copy: &copied}})
+	filed.Detail.Copy = &copied
+	return s.Record(ctx, n, filed)
 }

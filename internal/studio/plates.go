@@ -30,22 +30,20 @@ func (s *Studio) ChangePlan(ctx context.Context, p Plate) (Plate, error) {
 	if err := s.checkPlan(ctx, &p.Plan); err != nil {
 		return Plate{}, err
 	}
-	events, err := s.records.Events(ctx, p.ID)
-	if err != nil {
-		return Plate{}, err
-	}
-	summary := Fold(events)
-	if summary.Last != "" {
-		return Plate{}, &Invalid{Problems: []Problem{{Field: "plan",
-			Sentence: "plate " + p.Number.String() + " is poured, so its plan stands",
-			Hint:     "record what was done otherwise as a note on the plate"}}}
-	}
 	s.renew(&p.Stamp)
 	names, err := s.namesFor(ctx, p.Plan)
 	if err != nil {
 		return Plate{}, err
 	}
-	return p, s.records.ChangePlate(ctx, p, Story{Plate: p, Events: events, Summary: summary}.words(names...))
+	return p, s.records.ChangePlate(ctx, p, func(events []Event) (string, error) {
+		summary := Fold(events)
+		if summary.Last != "" {
+			return "", &Invalid{Problems: []Problem{{Field: "plan",
+				Sentence: "plate " + p.Number.String() + " is poured, so its plan stands",
+				Hint:     "record what was done otherwise as a note on the plate"}}}
+		}
+		return Story{Plate: p, Events: events, Summary: summary}.words(names...), nil
+	})
 }
 
 func (s *Studio) checkPlan(ctx context.Context, plan *Plan) error {
@@ -185,6 +183,11 @@ func (s *Studio) Record(ctx context.Context, n Number, e Event) (Story, error) {
 	}
 	e.Plate, e.Received = p.ID, s.now()
 	e.At, e.Device, e.By = e.At.UTC(), tidy(e.Device), tidy(e.By)
+	if e.Detail.Instead != nil {
+		instead := *e.Detail.Instead
+		instead.At = instead.At.UTC()
+		e.Detail.Instead = &instead
+	}
 	if err := e.check(); err != nil {
 		return Story{}, err
 	}

@@ -40,8 +40,10 @@ type Records interface {
 	// AddPlate stores p under the next free serial of p.Number.Year, with its search words made by
 	// words from the number, and returns it with its number.
 	AddPlate(ctx context.Context, p Plate, words func(Number) string) (Plate, error)
-	// ChangePlate stores a changed plan as Book.Change does, with its new search words.
-	ChangePlate(ctx context.Context, p Plate, words string) error
+	// ChangePlate stores a changed plan as Book.Change does, unless judge, given the plate's events,
+	// returns an error; otherwise it returns the plate's new search words. All in one transaction,
+	// one at a time for a plate with Append.
+	ChangePlate(ctx context.Context, p Plate, judge func(events []Event) (words string, err error)) error
 	// Plate returns a plate by its number, or an error wrapping ErrNotFound.
 	Plate(ctx context.Context, n Number) (Plate, error)
 	// PlateByID returns a plate by its id, or an error wrapping ErrNotFound.

@@ -29,7 +29,7 @@ func (m *memory) AddPlate(ctx context.Context, p studio.Plate, words func(studio
 	return p, nil
 }
 
-func (m *memory) ChangePlate(ctx context.Context, p studio.Plate, words string) error {
+func (m *memory) ChangePlate(ctx context.Context, p studio.Plate, judge func([]studio.Event) (string, error)) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	row, err := m.plate(ctx, p.ID)
@@ -38,6 +38,10 @@ func (m *memory) ChangePlate(ctx context.Context, p studio.Plate, words string) 
 	}
 	if row.plate.Version != p.Version-1 {
 		return &studio.Conflict{Kind: "plate", Yours: p, Theirs: row.plate}
+	}
+	words, err := judge(slices.Clone(row.events))
+	if err != nil {
+		return err
 	}
 	p.Number = row.plate.Number
 	row.plate, row.words = p, words
