@@ -33,8 +33,12 @@ var big = sync.OnceValues(func() (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := s.Bulk(context.Background(), fill); err != nil {
-		return "", err
+	const portion = 2000
+	for from := 0; from < bigPlates; from += portion {
+		err := s.Bulk(context.Background(), func(r studio.Records) error { return fill(r, from, from+portion) })
+		if err != nil {
+			return "", err
+		}
 	}
 	return where, s.Close()
 })
@@ -45,10 +49,11 @@ var (
 	wordStock  = []string{"soft", "window", "gauze", "velvet", "profile", "hands", "collar", "hat", "violin", "window", "corner", "streak", "comet", "edge", "pale", "dense", "warm", "cold", "second", "try"}
 )
 
-func fill(r studio.Records) error {
+// fill stores the plates from one place to before another.
+func fill(r studio.Records, from, until int) error {
 	ctx := context.Background()
 	pick := func(from []string, n int) string { return from[n%len(from)] }
-	for i := range bigPlates {
+	for i := from; i < until; i++ {
 		if i%20 == 0 {
 			n := i / 20
 			name := pick(firstNames, n) + " " + pick(lastNames, n/20) + fmt.Sprintf(" %c%c", 'A'+rune(n/400%26), 'a'+rune(n/10400%26))
