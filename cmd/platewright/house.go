@@ -29,7 +29,7 @@ type house struct {
 	dir     string
 	guard   *archive.Guard
 	store   *store.Store
-	files   *files
+	files   *archive.Archive
 	studio  *studio.Studio
 	clock   func() time.Time
 	scratch string
@@ -61,11 +61,9 @@ func (h *house) furnish(ctx context.Context) (err error) {
 	if err = os.MkdirAll(h.scratch, 0o700); err != nil {
 		return fmt.Errorf("scratch folder: %w", err)
 	}
-	kept, err := archive.Open(h.dir)
-	if err != nil {
+	if h.files, err = archive.Open(h.dir); err != nil {
 		return err
 	}
-	h.files = &files{kept}
 	if h.store, err = store.Open(ctx, h.dir); err != nil {
 		return err
 	}
@@ -80,26 +78,9 @@ func (h *house) leave() error {
 		errs = append(errs, h.store.Close())
 	}
 	if h.files != nil {
-		errs = append(errs, h.files.kept.Close())
+		errs = append(errs, h.files.Close())
 	}
 	return errors.Join(append(errs, h.guard.Unlock())...)
-}
-
-// files is the archive as the studio's port for files.
-type files struct{ kept *archive.Archive }
-
-// Put keeps what r holds.
-func (f *files) Put(ctx context.Context, r io.Reader) (string, error) {
-	if err := ctx.Err(); err != nil {
-		return "", err
-	}
-	name, _, err := f.kept.Put(r)
-	return name, err
-}
-
-// Open opens a kept file.
-func (f *files) Open(_ context.Context, name string) (io.ReadSeekCloser, error) {
-	return f.kept.Open(name)
 }
 
 // pathOf is where a kept file lies on the disk.
@@ -143,7 +124,7 @@ func (h *house) password(ctx context.Context) (string, error) {
 	return kept, err
 }
 
-// example fills the studio, which must not have begun, with the invented one. It works on a clock
+// example fills the studio, which must hold no sitters, with the invented one. It works on a clock
 // of its own, so that the studio's runs on.
 func (h *house) example(ctx context.Context) error {
 	clock := demo.NewClock(h.clock)

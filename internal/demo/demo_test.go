@@ -451,3 +451,20 @@ func TestDay(t *testing.T) {
 		t.Error("no day of twelve needed a second plate, so making one again was not tried")
 	}
 }
+
+func TestFillsAStudioThatHasJustBegun(t *testing.T) {
+	s, clock := empty(noon)
+	if _, err := s.Begin(t.Context(), studio.Profile{Name: "Harbour Street", Units: studio.Imperial, Place: "Aldermoor"}); err != nil {
+		t.Fatal(err)
+	}
+	f, err := demo.Fill(t.Context(), s, clock, demo.Options{Seed: 3, Today: noon})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p, err := s.Profile(t.Context()); err != nil || p.Name != "Harbour Street" || p.Units != studio.Imperial || f.Name != p.Name {
+		t.Errorf("the studio is %+v (%v) and the demo calls it %q; it keeps the name it was given", p, err, f.Name)
+	}
+	if _, err := demo.Fill(t.Context(), s, clock, demo.Options{Seed: 3, Today: noon}); !errors.Is(err, studio.ErrConflict) {
+		t.Errorf("filling a studio with sitters in it gave %v, want a refusal", err)
+	}
+}

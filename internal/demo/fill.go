@@ -2,6 +2,7 @@ package demo
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -64,6 +65,8 @@ type act struct {
 
 // maker writes the past down.
 type maker struct {
+	name  string // the studio's
+	place string
 	s     *studio.Studio
 	clock *Clock
 	w     *world
@@ -83,7 +86,7 @@ type maker struct {
 	sittings map[int]*studio.Sitting
 }
 
-// Fill makes the invented studio in s, which must not have begun, and sets clock through the past
+// Fill makes the invented studio in s, which must hold no sitters, and sets clock through the past
 // as it goes; clock is what s was made with, and is left live.
 func Fill(ctx context.Context, s *studio.Studio, clock *Clock, o Options) (*Filled, error) {
 	if o.Plates == 0 {
@@ -122,7 +125,7 @@ func Fill(ctx context.Context, s *studio.Studio, clock *Clock, o Options) (*Fill
 			return nil, fmt.Errorf("%s: %w", a.at.Format("2006-01-02 15:04"), err)
 		}
 	}
-	f := &Filled{Name: studioName, Place: studioPlace, Fates: make(map[studio.Fate]int), zone: o.Today.Location(), world: m.w, clock: clock, newID: s.NewID, ask: m.ask}
+	f := &Filled{Name: m.name, Place: m.place, Fates: make(map[studio.Fate]int), zone: o.Today.Location(), world: m.w, clock: clock, newID: s.NewID, ask: m.ask}
 	for _, d := range m.drafts {
 		f.Plates++
 		f.Fates[d.fate]++
@@ -147,9 +150,30 @@ func (m *maker) at(t time.Time, do func(context.Context) error) {
 	}
 }
 
+// open begins the studio under the invented name, or takes one that has just begun under its own. A
+// studio with sitters in it is somebody's and is left alone.
+func (m *maker) open(ctx context.Context) error {
+	p, err := m.s.Profile(ctx)
+	if errors.Is(err, studio.ErrNotFound) {
+		p, err = m.s.Begin(ctx, studio.Profile{Name: studioName, Place: studioPlace, Units: studio.Metric})
+	}
+	if err != nil {
+		return err
+	}
+	known, err := m.s.Sitters(ctx)
+	if err != nil {
+		return err
+	}
+	if len(known) > 0 {
+		return fmt.Errorf("%s has sitters already, and the example is not mixed with them: %w", p.Name, studio.ErrConflict)
+	}
+	m.name, m.place = p.Name, p.Place
+	return nil
+}
+
 // furnish puts the things into the studio and the bottles on the shelf.
 func (m *maker) furnish(ctx context.Context) error {
-	if _, err := m.s.Begin(ctx, studio.Profile{Name: studioName, Place: studioPlace, Units: studio.Metric}); err != nil {
+	if err := m.open(ctx); err != nil {
 		return err
 	}
 	var err error
