@@ -414,7 +414,7 @@ func TestDarkRoomListsPlatesInHand(t *testing.T) {
 	if len(find(page, tag("a"), with("href", "/darkroom/shelf"))) != 1 {
 		t.Error("no way to the shelf")
 	}
-	if !strings.Contains(words(page), "No device is tested here for its light near a wet plate") {
+	if !strings.Contains(words(page), "No device is tested for its light near a wet plate") {
 		t.Error("the page does not say that devices are untested")
 	}
 	for range 40 {

@@ -119,7 +119,7 @@ func (s *Server) alreadySentence(done *studio.AlreadyDone) string {
 	if done.Device != "" {
 		by = " by " + done.Device
 	}
-	return fmt.Sprintf("%q was recorded already at %s%s; that one stands.", done.Kind, done.At.In(s.cfg.Location).Format("15:04:05"), by)
+	return fmt.Sprintf("%q was recorded already at %s%s.", done.Kind, done.At.In(s.cfg.Location).Format("15:04:05"), by)
 }
 
 // eventBody is an event as a device sends it.

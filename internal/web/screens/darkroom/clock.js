@@ -187,7 +187,7 @@
   // tick writes the count and comes again when its next second is full: once a second, and not at
   // all while the page is out of sight.
   const count = one("count");
-  const planned = exposed.after ? one("planned").dataset.planned : "";
+  const planned = root.dataset.planned;
   let timer = 0;
   const tick = () => {
     clearTimeout(timer);
@@ -196,9 +196,10 @@
     let said = "";
     let from = null;
     let step = steps.find((s) => s.kind === key);
-    if (key === capOffKey) {
+    const cap = key === capOffKey ? capOff() : null;
+    if (cap) {
       step = exposed;
-      from = capOff().at;
+      from = cap.at;
       said = !step.after ? "" : moment - from < step.after ? minutes(up(step.after - (moment - from))) + " to go" : "the seconds are full";
     } else if (step === exposed && planned) {
       text = planned;
@@ -218,7 +219,7 @@
       text = figures(step, ms);
       late = step.until > 0 && ms >= step.until;
       due = step.after > 0 && ms >= step.after;
-      if (key !== capOffKey && !wet) {
+      if (!cap && !wet) {
         said = against(step, ms);
       }
     }
@@ -347,8 +348,7 @@
       const { field, message } = reply.body.error;
       say("Not recorded, plate " + number + ", " + event.kind + ": " + (field ? field + " " : "") + message);
     } else {
-      trouble = reply.status === 401 ? needsLogin : "it answers " + reply.status;
-      throw new Error(trouble);
+      throw { said: reply.status === 401 ? needsLogin : "it answers " + reply.status };
     }
     kept.write(pressesKey, presses().filter((p) => p.event.id !== event.id));
   };
@@ -375,8 +375,9 @@
         failures = 0;
         trouble = "";
       }
-    } catch {
+    } catch (why) {
       failures++;
+      trouble = why.said ?? "";
     }
     busy = false;
     render();
@@ -386,14 +387,15 @@
     }
   };
 
-  // Keys, and whatever a pedal sends. A key counts once until it is let go; other buttons and links
-  // keep their own keys.
+  // Keys, and whatever a pedal sends. A key counts once until it is let go. Other buttons and links
+  // keep the two keys that press them, and fields keep all.
   const pedal = new Set([" ", "Enter", "PageDown", "ArrowRight", "ArrowDown", "b", "B"]);
   const held = new Set();
   const nextButton = one("press").querySelector("button");
-  const elsewhere = (target) => target !== nextButton && target.closest?.("a, button, input, textarea, [role='button']");
+  const elsewhere = ({ key, target }) =>
+    target !== nextButton && target.closest?.(key === " " || key === "Enter" ? "a, button, input, textarea" : "input, textarea");
   addEventListener("keydown", (event) => {
-    if (!pedal.has(event.key) || event.ctrlKey || event.altKey || event.metaKey || elsewhere(event.target)) {
+    if (!pedal.has(event.key) || event.ctrlKey || event.altKey || event.metaKey || elsewhere(event)) {
       return;
     }
     event.preventDefault();
@@ -427,6 +429,10 @@
         act();
       }
       down = false;
+      // or the pedal's next press would press this button again
+      if (button !== nextButton && event.detail > 0) {
+        button.blur();
+      }
     });
     button.addEventListener("contextmenu", (event) => event.preventDefault());
     button.form.addEventListener("submit", (event) => event.preventDefault());
@@ -469,8 +475,10 @@
     pump();
   });
   addEventListener("storage", (event) => {
-    if (event.key === pressesKey || event.key === capKey || event.key === null) {
+    if (event.key === capKey) {
       render();
+    } else if (event.key === pressesKey || event.key === null) {
+      pump();
     }
   });
 
