@@ -26,7 +26,7 @@ const (
 	partLimit = 4 << 10
 	// lookedThrough is how many of the newest plates the copy stand looks through for its lists.
 	lookedThrough = 80
-	mostWaiting   = 10
+	mostWaiting   = 8
 	mostPairs     = 4
 )
 
@@ -104,10 +104,13 @@ func sitterName(story studio.Story) string {
 
 func standPlate(row studio.PlateRow, h plates.Habits) *copystand.Plate {
 	about := measure.Thin(sizeText(row.Plan.Size, h.Units))
+	if row.Plan.Size.Name != "" {
+		about = row.Plan.Size.String()
+	}
 	if row.PouredAt.IsZero() {
 		about += ", not poured yet"
 	} else {
-		about += ", poured " + row.PouredAt.In(h.Location).Format("2 January 2006")
+		about += ", " + row.PouredAt.In(h.Location).Format("2 January 2006")
 	}
 	number := row.Number.String()
 	return &copystand.Plate{Number: number, Href: shared.PlateStore.Path() + "/" + number, Sitter: row.SitterName, About: about}

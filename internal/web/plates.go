@@ -16,7 +16,7 @@ import (
 )
 
 // pageDevice is what an event says it came from when a form of a page recorded it.
-const pageDevice = "page"
+const pageDevice = "the studio's pages"
 
 // mostFound is how many plates a search shows.
 const mostFound = 50

@@ -102,7 +102,7 @@ func Screen(s Stand) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = shared.ChooseFile(shared.ChooseFileData{Name: "photograph", Label: "Photograph", Accept: "image/jpeg,image/png,image/tiff", Hint: "JPEG, PNG or TIFF, up to 200 megapixels and " + s.Most, Error: s.Problem("photograph"), Here: s.Here}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = shared.ChooseFile(shared.ChooseFileData{Name: "photograph", Label: "Photograph", Accept: "image/jpeg,image/png,image/tiff", Hint: "JPEG, PNG or TIFF, up to 200 megapixels and " + s.Most + ". Fill the frame with the plate: marks are set on the picture edge to edge.", Error: s.Problem("photograph"), Here: s.Here}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

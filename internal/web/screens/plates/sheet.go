@@ -3,7 +3,6 @@ package plates
 import (
 	"fmt"
 	"strconv"
-	"strings"
 	"time"
 
 	"platewright/internal/studio"
@@ -19,8 +18,8 @@ type Sheet struct {
 	Marks   []Mark
 	Strip   Strip
 	Lines   []Line
-	Facts   []shared.Fact
-	Batches []Batch
+	Facts   []Fact
+	Batches []Fact
 	Copies  []Copy
 	Verdict string // the last one in words; empty when there is none
 	Said    string // what was said with it
@@ -49,8 +48,8 @@ type Mark struct {
 	X, Y            float64
 }
 
-// Batch is a bottle the plate was made from.
-type Batch struct{ Word, Name, Href string }
+// Fact is a word, what is known under it, and where more of it stands; Href may be empty.
+type Fact struct{ Word, Value, Href string }
 
 // Copy is a photograph of the plate.
 type Copy struct {
@@ -63,11 +62,12 @@ type Copy struct {
 
 // Line is one event of the story's table.
 type Line struct {
-	N         int // its number on the strip; 0 for what does not stand
+	Day       string // the day, before its first event; empty before the others
+	N         int    // its number on the strip; 0 for what does not stand
 	What      string
 	When      string
 	After     string // since the event before; empty for the first
-	By        string
+	By        string // empty where it is as in the line above
 	Was       string // what was first recorded, where it was corrected
 	Void      string // when it was voided; empty when it stands
 	ID        string // the event
@@ -116,7 +116,7 @@ func SheetOf(story studio.Story, known Known, h Habits) Sheet {
 		s.Verdict, s.Said = VerdictText(*v), v.Say
 	}
 	for _, b := range known.Batches {
-		s.Batches = append(s.Batches, Batch{Word: b.Kind, Name: b.Name, Href: shared.DarkRoom.Path() + "/shelf/batches/" + string(b.ID)})
+		s.Batches = append(s.Batches, Fact{Word: capital(b.Kind), Value: b.Name, Href: shared.DarkRoom.Path() + "/shelf/batches/" + string(b.ID)})
 	}
 	standing := inOrder(studio.Stands(story.Events))
 	s.Strip = StripOf(standing)
@@ -130,13 +130,18 @@ func viewSides(c studio.Copy) (w, h int) {
 	return fitted(float64(c.WidthPx), float64(c.HeightPx), min(viewSide, max(c.WidthPx, c.HeightPx)))
 }
 
-func facts(story studio.Story, known Known, h Habits) []shared.Fact {
-	var all []shared.Fact
-	add := func(word, value string) {
-		if value != "" {
-			all = append(all, shared.Fact{Word: word, Value: value})
+func facts(story studio.Story, known Known, h Habits) []Fact {
+	var all []Fact
+	link := func(word, value, href string, id studio.ID) {
+		switch {
+		case value == "":
+		case href == "":
+			all = append(all, Fact{Word: word, Value: value})
+		default:
+			all = append(all, Fact{Word: word, Value: value, Href: href + "/" + string(id)})
 		}
 	}
+	add := func(word, value string) { link(word, value, "", "") }
 	length := func(l measure.Length) string {
 		if l == 0 {
 			return ""
@@ -149,19 +154,20 @@ func facts(story studio.Story, known Known, h Habits) []shared.Fact {
 		size = plan.Size.String() + ", " + size
 	}
 	if story.Sitter != nil {
-		add("Sitter", story.Sitter.Name)
+		link("Sitter", story.Sitter.Name, shared.Desk.Path()+"/sitters", story.Sitter.ID)
 	}
 	if story.Sitting != nil {
-		add("Sitting", strings.TrimSuffix(story.Sitting.At.In(h.Location).Format("2 January 2006, 15:04")+", "+story.Sitting.Purpose, ", "))
+		link("Sitting", story.Sitting.At.In(h.Location).Format("2 January 2006, 15:04"), shared.Desk.Path()+"/sittings", story.Sitting.ID)
+		add("For", story.Sitting.Purpose)
 	}
 	add("Size", measure.Thin(size))
 	add("Support", string(plan.Support))
 	if plan.Lens != "" {
-		add("Lens", known.Lens)
+		link("Lens", known.Lens, shared.Floor.Path()+"/lenses", plan.Lens)
 		add("Stop", plan.Stop.Name)
 	}
-	add("Camera", known.Camera)
-	add("Holder", known.Holder)
+	link("Camera", known.Camera, shared.Floor.Path()+"/cameras", plan.Camera)
+	link("Holder", known.Holder, shared.Floor.Path()+"/holders", plan.Holder)
 	if plan.Lens != "" {
 		add("Distance", length(plan.Distance))
 		add("Magnification", strconv.FormatFloat(plan.Magnification, 'g', 3, 64))
@@ -235,8 +241,12 @@ func lines(story studio.Story, standing []studio.Event, newID func() studio.ID, 
 	}
 	var rows []Line
 	var before time.Time
+	day, hand := "", ""
 	for _, e := range inOrder(all) {
-		row := Line{N: number[e.ID], What: eventText(e), When: moment(e.At, h), By: strings.TrimSpace(e.By + " " + device(e)), ID: string(e.ID), CorrectID: string(newID())}
+		row := Line{N: number[e.ID], What: eventText(e), When: e.At.In(h.Location).Format("15:04:05"), By: by(e), ID: string(e.ID), CorrectID: string(newID())}
+		if d := e.At.In(h.Location).Format("Monday, 2 January 2006"); d != day {
+			row.Day, day = d, d
+		}
 		c, corrected := correctedBy[e.ID]
 		switch {
 		case row.N == 0:
@@ -248,6 +258,11 @@ func lines(story studio.Story, standing []studio.Event, newID func() studio.ID, 
 			if !old.At.Equal(e.At) || eventText(old) != row.What {
 				row.Was = eventText(old) + ", " + moment(old.At, h)
 			}
+		}
+		if row.By == hand {
+			row.By = ""
+		} else {
+			hand = row.By
 		}
 		if row.N != 0 {
 			if !before.IsZero() {
@@ -270,11 +285,12 @@ func step(kind studio.EventKind) bool {
 	return false
 }
 
-func device(e studio.Event) string {
-	if e.Device == "" {
-		return ""
+// by is whose hand recorded an event, and on what.
+func by(e studio.Event) string {
+	if e.By == "" || e.Device == "" {
+		return e.By + e.Device
 	}
-	return "on " + e.Device
+	return e.By + ", " + e.Device
 }
 
 func moment(t time.Time, h Habits) string { return t.In(h.Location).Format("2 Jan 2006 15:04:05") }

@@ -102,9 +102,9 @@ func (s Sheet) chosen() templ.Attributes {
 // A mark's number stands beside it, on the side where there is room.
 func (m Mark) textAt() float64 {
 	if m.X > 85 {
-		return -28
+		return -36
 	}
-	return 28
+	return 36
 }
 
 func (m Mark) anchor() string {

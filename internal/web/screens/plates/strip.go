@@ -26,24 +26,25 @@ type Point struct {
 	N    int
 	X    float64
 	Name string
-	Rise float64 // how far above the axis its name stands
+	Rise float64 // how far above the axis its name stands; below it when less than nothing
 }
 
 // Gap is the time between two events.
 type Gap struct {
 	From, To float64
-	Text     string
+	Text     string // to one unit; empty where there is no room for it
+	Whole    string // as the table has it
 	Broken   bool
-	Fall     float64 // how far under the axis its text stands
 }
 
 // Measures of the strip, in units of its drawing.
 const (
 	stripFrom, stripTo = 14.0, 690.0
-	least              = 40.0 // between two events, where there is room
-	letter             = 7.3  // breadth of a letter of 14
+	least              = 48.0 // between two events, where there is room
+	letter             = 7.3  // breadth of a letter of a name
 	nameStep           = 21.0
-	gapStep            = 19.0
+	firstRise          = 32.0 // the spans stand on the axis, under the first row of names
+	firstFall          = -12.0
 	brokenFrom         = time.Hour
 )
 
@@ -71,7 +72,7 @@ func StripOf(events []studio.Event) Strip {
 		if all > 0 {
 			next += rest * weight(gaps[i]) / all
 		}
-		s.Gaps = append(s.Gaps, Gap{From: x, To: next, Text: SpanText(gaps[i]), Broken: gaps[i] >= brokenFrom})
+		s.Gaps = append(s.Gaps, Gap{From: x, To: next, Text: shortSpan(gaps[i]), Whole: SpanText(gaps[i]), Broken: gaps[i] >= brokenFrom})
 		x = next
 	}
 	s.lay()
@@ -80,35 +81,69 @@ func StripOf(events []studio.Event) Strip {
 
 func weight(d time.Duration) float64 { return math.Log2(1 + d.Seconds()/5) }
 
-// lay gives every name and every span a height of its own, so that no name is crossed by the line
-// that leads up to another.
+// lay sets the names above and below the axis in turn, each at a height of its own, so that no name
+// is crossed by the line that leads to another, and leaves out spans there is no room for.
 func (s *Strip) lay() {
-	highest := 0.0
+	highest, deepest := 24.0, 0.0
 	for i := len(s.Points) - 1; i >= 0; i-- {
 		p := &s.Points[i]
-		p.Rise = 14
-		for _, later := range s.Points[i+1:] {
-			if later.X < p.X+float64(len(p.Name))*letter+8 {
-				p.Rise = max(p.Rise, later.Rise+nameStep)
+		up := i%2 == 0
+		rise := firstRise
+		if !up {
+			rise = -firstFall
+		}
+		for k := i + 2; k < len(s.Points); k += 2 {
+			if later := s.Points[k]; later.X < p.X+float64(len(p.Name))*letter+8 {
+				rise = max(rise, math.Abs(later.Rise)+nameStep)
 			}
 		}
-		highest = max(highest, p.Rise)
+		if up {
+			p.Rise, highest = rise, max(highest, rise)
+		} else {
+			p.Rise, deepest = -rise, max(deepest, rise)
+		}
 	}
-	deepest := 0.0
-	ends := [3]float64{-100, -100, -100}
 	for i := range s.Gaps {
 		g := &s.Gaps[i]
-		half := float64(len([]rune(g.Text)))*letter/2 + 4
-		row := 0
-		for row < len(ends)-1 && ends[row] > g.middle()-half {
-			row++
+		if float64(len([]rune(g.Text)))*letter > g.To-g.From {
+			g.Text = ""
 		}
-		ends[row] = g.middle() + half
-		g.Fall = 12 + float64(row)*gapStep
-		deepest = max(deepest, g.Fall)
 	}
-	s.Axis = highest + 20
-	s.Height = s.Axis + deepest + 26
+	s.Axis = highest + 14
+	s.Height = s.Axis + max(deepest+18, 56)
+}
+
+// nameAt is how far down a point's name hangs from.
+func (s Strip) nameAt(p Point) float64 {
+	if p.Rise < 0 {
+		return s.Axis - p.Rise - 4
+	}
+	return s.Axis - p.Rise - 10
+}
+
+// numberAt is where a point's number stands when there is no room for names.
+func (s Strip) numberAt(p Point) float64 {
+	if p.Rise > 0 {
+		return s.Axis - 14
+	}
+	return s.Axis + 14
+}
+
+// shortSpan is a span of time in one unit.
+func shortSpan(d time.Duration) string {
+	in := func(unit time.Duration, word string) string {
+		return fmt.Sprintf("%.0f\u2009%s", math.Round(float64(d)/float64(unit)), word)
+	}
+	switch {
+	case d < 99*time.Second+500*time.Millisecond:
+		return in(time.Second, "s")
+	case d < 99*time.Minute+30*time.Second:
+		return in(time.Minute, "min")
+	case d < 48*time.Hour:
+		return in(time.Hour, "h")
+	default:
+		return in(24*time.Hour, "d")
+	}
 }
 
 func (g Gap) middle() float64 { return (g.From + g.To) / 2 }
@@ -135,7 +170,7 @@ func (s Strip) words() string {
 	for i, p := range s.Points {
 		text += ", " + p.Name
 		if i < len(s.Gaps) {
-			text += ", then " + s.Gaps[i].Text
+			text += ", then " + s.Gaps[i].Whole
 		}
 	}
 	return text

@@ -1,6 +1,7 @@
 package plates
 
 import (
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -61,12 +62,20 @@ func TestStripNamesKeepClear(t *testing.T) {
 		for i, p := range s.Points {
 			ends := p.X + float64(len(p.Name))*letter
 			for _, later := range s.Points[i+1:] {
-				if later.X < ends && later.Rise > p.Rise-nameStep {
-					t.Errorf("%s: %q ends at %.0f; %q at %.0f rises %.0f against %.0f", name, p.Name, ends, later.Name, later.X, later.Rise, p.Rise)
+				if (later.Rise > 0) != (p.Rise > 0) || later.X >= ends {
+					continue
+				}
+				if math.Abs(later.Rise) > math.Abs(p.Rise)-nameStep {
+					t.Errorf("%s: %q ends at %.0f; %q at %.0f stands %.0f away against %.0f", name, p.Name, ends, later.Name, later.X, later.Rise, p.Rise)
 				}
 			}
-			if p.Rise+10 > s.Axis {
-				t.Errorf("%s: %q stands above the drawing", name, p.Name)
+			if p.Rise+10 > s.Axis || s.nameAt(p)+14 > s.Height {
+				t.Errorf("%s: %q stands outside the drawing", name, p.Name)
+			}
+		}
+		for i, g := range s.Gaps {
+			if float64(len([]rune(g.Text)))*letter > g.To-g.From {
+				t.Errorf("%s: span %d, %q, is broader than its %.0f", name, i, g.Text, g.To-g.From)
 			}
 		}
 	}
