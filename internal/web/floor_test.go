@@ -170,10 +170,32 @@ func TestFloorSaysWhatIsReckoned(t *testing.T) {
 	if got := words(exposure); !strings.Contains(got, plain(want)) {
 		t.Errorf("seconds say %q, want %q in it", got, want)
 	}
-	for _, n := range find(doc, tag("li")) {
-		if text := words(n); strings.Contains(text, "_") {
-			t.Errorf("a note speaks of keys: %q", text)
+
+}
+
+// The reckonings' sentences are shown in words, without the keys of their questions and answers.
+func TestFloorNotesNameNoKeys(t *testing.T) {
+	h, form := floorHouse(t, studio.Metric)
+	plain, err := h.studio.AddLens(t.Context(), studio.Lens{Name: "Plain", Focal: 150, Stops: []studio.Stop{{FNumber: 200}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for _, form := range []url.Values{
+		form, but(form, "magnification", "0.0005"), but(form, "light_lx", "20"), but(form, "light_lx", "200000"),
+		but(form, "lens", string(plain.ID)), but(but(form, "by", "distance"), "distance", "451 mm"), but(form, "index", "1000"), but(form, "magnification", "1000"),
+		but(but(form, "light_lx", ""), "ev", "18"), but(but(form, "by", "frame"), "frame", "0.2 mm"), but(form, "light_lx", "0.001"),
+	} {
+		doc := h.get(t, "/floor?"+form.Encode())
+		for _, n := range find(doc, func(n *html.Node) bool { return n.Data == "li" || hasClass(n, "error") }) {
+			seen++
+			if text := words(n); strings.ContainsAny(text, "_*") {
+				t.Errorf("%v: a sentence speaks of keys: %q", form, text)
+			}
 		}
+	}
+	if seen < 40 {
+		t.Errorf("only %d sentences were looked at", seen)
 	}
 }
 

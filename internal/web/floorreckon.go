@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -211,13 +212,14 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	if p.holder != nil {
 		g.Holder = &p.holder.Size
 	}
+	result.Exposure = exposureOf(p, got.Seconds)
+	g.CapOff = cmp.Or(result.Exposure.Typed, result.Exposure.Reckoned)
 	result.Drawn = &g
 	result.Figures = floorFigures(f.sys, p, a)
 	if g.Circle > 0 {
 		result.Figures = append(result.Figures, floor.Figure{Word: "Lens's circle on the plate", Value: measure.Thin(g.Circle.Format(f.sys)),
 			Other: "plate's diagonal " + measure.Thin(p.size.Diagonal().Format(f.sys))})
 	}
-	result.Exposure = exposureOf(p, got.Seconds)
 	return result
 }
 

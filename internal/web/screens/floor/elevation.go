@@ -42,6 +42,9 @@ func Elevations(g Geometry, sheet Sheet) (side, above string) {
 	axis := 1.5*s.size + gap + up/s.scale
 	foot := axis + down/s.scale
 	s.name(point{0, 0}, "Side elevation")
+	if s.CapOff != "" && (s.sheet.Wide || !s.sheet.Red) { // letters for red light leave no room on a narrow sheet
+		s.text(point{s.edge - 10, 0.75 * s.size}, "end", "cap off "+s.CapOff, ` class="cap-off"`)
+	}
 	s.fromTheSide(axis, foot)
 	side = s.element("side", "Side elevation: plate, lens "+g.figure(g.Extension)+" before it, the sitter's eyes "+g.figure(g.Distance)+" before the lens",
 		s.dimensions(axis, foot+gap))

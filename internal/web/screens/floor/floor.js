@@ -134,6 +134,21 @@
     return String(figure) + (unit ? " " + unit : "");
   };
 
+  // What the figures assume stays open while they change.
+  let assumed = false;
+  document.addEventListener("click", (event) => {
+    const details = event.target.closest?.("summary")?.parentElement;
+    if (details?.id === "assumed") {
+      assumed = !details.open;
+    }
+  });
+  document.addEventListener("htmx:after:swap", () => {
+    const details = document.getElementById("assumed");
+    if (details) {
+      details.open = assumed;
+    }
+  });
+
   // Plate sizes at a touch.
   form.addEventListener("click", (event) => {
     const set = event.target.closest("[data-set]");

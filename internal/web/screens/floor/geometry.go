@@ -31,6 +31,8 @@ type Geometry struct {
 	Shortest, Longest measure.Length     // the camera's bellows; 0 when no camera was chosen
 	Holder            *measure.PlateSize // nil when none was chosen
 
+	CapOff string // how long the cap is off, with its unit; empty when not known
+
 	Units measure.System
 	Held  View
 }

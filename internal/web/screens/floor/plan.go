@@ -1,6 +1,7 @@
 package floor
 
 import (
+	"strconv"
 	"strings"
 
 	"github.com/a-h/templ"
@@ -75,7 +76,7 @@ func (r Result) heard() string {
 	if n := len(r.Warnings); n == 1 {
 		said += ". One warning"
 	} else if n > 1 {
-		said += ". Several warnings"
+		said += ". " + strconv.Itoa(n) + " warnings"
 	}
 	return said + "."
 }
@@ -160,6 +161,23 @@ func others(f shared.Form, units measure.System) []shared.FormProblem {
 func oob(again bool) templ.Attributes {
 	if again {
 		return templ.Attributes{"hx-swap-oob": "true"}
+	}
+	return nil
+}
+
+// batchRefused tells whether something is wrong with the choice of a batch, which must then be in sight.
+func batchRefused(f shared.Form, batches []Batches) bool {
+	for _, b := range batches {
+		if f.Problem(b.Kind) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+func open(is bool) templ.Attributes {
+	if is {
+		return templ.Attributes{"open": true}
 	}
 	return nil
 }
