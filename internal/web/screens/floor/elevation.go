@@ -349,12 +349,15 @@ func (s *stage) dimensions(axis, top float64) float64 {
 		w := s.widthOf(text)
 		inside := w+26 <= d.to-d.from
 		mid := (d.from + d.to) / 2
-		left := mid - w/2
-		if !inside {
+		left, lower := mid-w/2, 0.0
+		switch {
+		case inside:
+		case d.to+8+w <= s.sheet.width():
 			left = d.to + 8 // after the arrow
-			if left+w > s.sheet.width() {
-				left = max(0, d.from-8-w)
-			}
+		case d.from-8-w >= 0:
+			left = d.from - 8 - w
+		default: // nowhere beside it: below it
+			left, lower = min(max(0, left), s.sheet.width()-w), 0.9*s.size
 		}
 		taken := box{min(d.from, left) - 2, 0, max(d.to, left+w) + 2, 0}
 		if d.word == "distance" && inside {
@@ -378,13 +381,17 @@ func (s *stage) dimensions(axis, top float64) float64 {
 			s.text(point{mid, y}, "middle", text)
 		} else {
 			s.path("dimension", "M"+at(d.from)+" "+at(y)+"H"+at(d.to), ` data-length="`, d.length, `"`)
-			s.text(point{left, y}, "start", text)
+			s.text(point{left, y + lower}, "start", text)
 		}
 		s.arrow(point{d.to, y}, 1, 0)
 		if d.open {
 			s.path("thin", "M"+at(d.from+6)+" "+at(y-5)+"l-4 4 8 2 -4 4")
 		} else {
 			s.arrow(point{d.from, y}, -1, 0)
+		}
+		if lower > 0 {
+			y += lower
+			used = used[:0]
 		}
 	}
 	for _, q := range lowest {

@@ -80,7 +80,7 @@ func Plan(d PlanData) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		for _, p := range others(d.Form, d.Result.Units) {
-			templ_7745c5c3_Err = shared.Notice(shared.NoticeData{Kind: shared.Refused, Text: p.Field + ": " + p.Sentence}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = shared.Notice(shared.NoticeData{Kind: shared.Refused, Text: labelOf(d.Result.Units, p.Field) + ": " + p.Sentence}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -707,9 +707,9 @@ func state(r Result, again bool) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var19 string
-				templ_7745c5c3_Var19, templ_7745c5c3_Err = templ.JoinStringErrs(p.Field)
+				templ_7745c5c3_Var19, templ_7745c5c3_Err = templ.JoinStringErrs(labelOf(r.Units, p.Field))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `floor.templ`, Line: 200, Col: 24}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `floor.templ`, Line: 200, Col: 42}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var19))
 				if templ_7745c5c3_Err != nil {
@@ -722,7 +722,7 @@ func state(r Result, again bool) templ.Component {
 				var templ_7745c5c3_Var20 string
 				templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(p.Sentence)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `floor.templ`, Line: 200, Col: 48}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `floor.templ`, Line: 200, Col: 66}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var20))
 				if templ_7745c5c3_Err != nil {

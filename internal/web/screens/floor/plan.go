@@ -117,6 +117,19 @@ func field(units measure.System, name string) written {
 	panic("floor: no field " + name)
 }
 
+// labelOf is a field's name as the form shows it.
+func labelOf(units measure.System, name string) string {
+	for _, w := range fields(units) {
+		if w.name == name {
+			return w.label
+		}
+	}
+	if name == "" {
+		return "This"
+	}
+	return capital(strings.ReplaceAll(name, "_", " "))
+}
+
 // data is the field for the shared part. What it says below is this screen's own, so that it can be
 // sent again without the field, in which someone may be typing.
 func (w written) data(f shared.Form) shared.FieldData {
