@@ -81,7 +81,7 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, status int, day
 		said = counted(coming, "sitting") + ", " + counted(plates, "plate") + " wanted"
 	}
 	d.Strip.Said = "The day as a strip of hours: " + said + "."
-	lead := strings.ToUpper(said[:1]) + said[1:] + "."
+	lead := sentence(said)
 	if today {
 		lead = "Today. " + lead
 	}
@@ -314,7 +314,7 @@ func (s *Server) showSitting(w http.ResponseWriter, r *http.Request, status int,
 	if sitting.Purpose != "" {
 		lead += ", for " + sitting.Purpose
 	}
-	page := deskPage(sitter.Name, lead+". "+strings.ToUpper(line.State[:1])+line.State[1:]+".")
+	page := deskPage(sitter.Name, lead+". "+sentence(line.State))
 	page.Slip = s.sittingSlip(sitting, sitter)
 	return s.showStatus(w, r, status, page, desk.SittingScreen(screen))
 }

@@ -39,6 +39,7 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 		find:  s.cfg.Studio.Lens, add: s.cfg.Studio.AddLens, change: s.cfg.Studio.ChangeLens,
 		version: func(l *studio.Lens) *int { return &l.Version },
 		name:    func(l studio.Lens) string { return l.Name },
+		lead:    func(l studio.Lens) string { return sentence(l.Form) },
 		typed: func(l studio.Lens, sys measure.System) map[string]string {
 			return map[string]string{"name": l.Name, "form": l.Form, "focal": typedLength(l.Focal, sys), "circle": typedLength(l.Circle, sys),
 				"stops": stopsText(l.Stops), "pupil_mag": strconv.FormatFloat(l.PupilMag, 'g', 6, 64), "note": l.Note,

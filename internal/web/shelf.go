@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"platewright/chemistry"
 	"platewright/internal/studio"
@@ -95,7 +97,10 @@ func (s *Server) ageText(b studio.Batch) string {
 
 func recipeLine(recipe studio.Recipe, sys measure.System) shelf.Recipe {
 	body := recipe.Body
-	line := shelf.Recipe{Href: "/darkroom/shelf/recipes/" + string(recipe.ID), Name: body.Name, Source: sourceText(recipe), Cautions: body.Cautions}
+	line := shelf.Recipe{Href: "/darkroom/shelf/recipes/" + string(recipe.ID), Name: body.Name, Source: sourceText(recipe)}
+	for _, c := range body.Cautions {
+		line.Cautions = append(line.Cautions, sentence(c))
+	}
 	if v, err := body.Makes.VolumeIn(body.System); err == nil && v > 0 {
 		line.Makes = measure.Thin(v.Format(sys))
 	}
@@ -134,7 +139,16 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) error {
 	href := "/darkroom/shelf/recipes/" + string(recipe.ID)
 	d := shelf.Mix{
 		Href: href, NewBatchHref: "/darkroom/shelf/batches/new?recipe=" + string(recipe.ID), Kind: string(body.Kind), Source: sourceText(recipe),
-		Own: recipe.Own, Note: body.Note, Unsafe: strings.TrimSuffix(body.Unsafe, "."), Cautions: body.Cautions,
+		Own: recipe.Own, Note: body.Note, WrittenFor: "As written",
+	}
+	if !body.Makes.IsZero() {
+		d.WrittenFor += ", for " + measure.Thin(strconv.FormatFloat(body.Makes.Value, 'g', 6, 64)+" "+string(body.Makes.Unit))
+	}
+	if body.Unsafe != "" {
+		d.Unsafe = sentence(body.Unsafe)
+	}
+	for _, c := range body.Cautions {
+		d.Cautions = append(d.Cautions, sentence(c))
 	}
 	volume := f.volume("volume")
 	if f.OK() {
@@ -144,7 +158,7 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) error {
 		case errors.As(err, &fe) && fe.Field == "volume_ml":
 			f.refuse("volume", "%s", fe.Message)
 		case errors.As(err, &fe):
-			d.Refused = strings.ToUpper(fe.Message[:1]) + fe.Message[1:]
+			d.Refused = sentence(fe.Message)
 		case err != nil:
 			return err
 		}
@@ -154,8 +168,7 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) error {
 		status, d.Refused = http.StatusUnprocessableEntity, "Not reckoned: "+f.Problem("volume")+"."
 	}
 	d.Form = f.Form
-	kind := strings.ToUpper(d.Kind[:1]) + d.Kind[1:]
-	return s.showStatus(w, r, status, shelfPage(body.Name, kind+", "+d.Source+"."), shelf.MixScreen(d))
+	return s.showStatus(w, r, status, shelfPage(upperFirst(body.Name), sentence(d.Kind+", "+d.Source)), shelf.MixScreen(d))
 }
 
 // mixed is what the screen shows of the answer of the reckoning mix.
@@ -222,7 +235,12 @@ func (s *Server) mix(d *shelf.Mix, recipe studio.Recipe, volume measure.Volume, 
 			d.Label.Unheld = append(d.Label.Unheld, h.Substance)
 		}
 	}
-	d.Notes = a.Notes
+	for _, note := range a.Notes {
+		if slices.Contains(recipe.Body.Cautions, note) || recipe.Body.Unsafe != "" && strings.Contains(note, recipe.Body.Unsafe) {
+			continue // they stand over the table and under it
+		}
+		d.Notes = append(d.Notes, sentence(note))
+	}
 	return nil
 }
 
@@ -360,7 +378,21 @@ func (s *Server) batchKind() recordKind[studio.Batch] {
 	}
 }
 
-func sentence(words string) string { return strings.ToUpper(words[:1]) + words[1:] + "." }
+// sentence makes a sentence of words that may begin small and lack their full stop.
+func sentence(words string) string {
+	if words == "" {
+		return ""
+	}
+	return strings.TrimSuffix(upperFirst(words), ".") + "."
+}
+
+func upperFirst(words string) string {
+	first, size := utf8.DecodeRuneInString(words)
+	if size == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(first)) + words[size:]
+}
 
 // mixed reads the day of a mixing. A day that stays keeps its hour; today is now, and any other day
 // its noon.

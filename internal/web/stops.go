@@ -104,13 +104,18 @@ func (f *form) stops(name string) []studio.Stop {
 	return read(f, name, parseStops, func(stops []studio.Stop) string { return counted(len(stops), "stop") + ": " + stopsText(stops) })
 }
 
-// typedLength is a length as one would type it, so that it reads back the same.
+// typedLength is a length as one would type it, in the unit a bare number means where that reads
+// back the same.
 func typedLength(l measure.Length, sys measure.System) string {
 	if l == 0 {
 		return ""
 	}
-	text := l.Format(sys)
-	if back, err := measure.ParseLength(text, measure.Millimetre); err == nil && back-l < 1e-6 && l-back < 1e-6 {
+	bare, unit := measure.Millimetre, " mm"
+	if sys != measure.Metric {
+		bare, unit = measure.Inch, " in"
+	}
+	text := strings.TrimSuffix(l.Format(sys), unit)
+	if back, err := measure.ParseLength(text, bare); err == nil && back-l < 1e-6 && l-back < 1e-6 {
 		return text
 	}
 	return l.String()

@@ -81,7 +81,8 @@ func (s Strip) placed() (bars []placed, lanes int) {
 const (
 	lyingWidth = 800.0
 	lyingEdge  = 14.0
-	laneHeight = 46.0
+	laneHeight = 52.0
+	barHeight  = 18.0
 	standWidth = 328.0
 	standHour  = 46.0
 	standLine  = 58.0
@@ -104,6 +105,9 @@ func (g geometry) x(hour float64) float64 {
 
 // base is where the line of hours lies.
 func (g geometry) base() float64 { return 30 + laneHeight*float64(g.lanes) }
+
+// bar is the upper edge of a lane's sittings; their names stand over it.
+func (g geometry) bar(lane int) float64 { return g.base() - barHeight - laneHeight*float64(lane) }
 
 func (g geometry) lyingHeight() float64 { return g.base() + 104 }
 

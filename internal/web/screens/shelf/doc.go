@@ -54,6 +54,7 @@ type Mix struct {
 	Note, Unsafe string
 	Cautions     []string
 	Volume       string // finished, as screens show it
+	WrittenFor   string // heads the author's own figures: "As written, for 1 pint"
 	Refused      string // why it is not mixed; empty when it is
 	Parts        []Part
 	Order        []Step

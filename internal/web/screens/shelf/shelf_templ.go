@@ -417,7 +417,7 @@ func MixScreen(d Mix) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		for _, c := range d.Cautions {
-			templ_7745c5c3_Err = shared.Caution(shared.CautionData{What: c, Defer: "The label and the supplier's safety sheet"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = shared.Caution(shared.CautionData{What: c, Defer: "The supplier's safety sheet"}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -471,7 +471,7 @@ func MixScreen(d Mix) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 42, ".</p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 42, "</p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -544,7 +544,7 @@ func mixed(d Mix) templ.Component {
 			}
 		} else {
 			templ_7745c5c3_Err = shared.Table(shared.TableData{Caption: "Weigh and pour, for " + d.Volume, Rows: d.partRows(), Columns: []shared.Column{
-				{Word: "Substance"}, {Word: "Take"}, {Word: "As it is written"}, {Word: "Note"},
+				{Word: "Substance"}, {Word: "Take"}, {Word: d.WrittenFor}, {Word: "Note"},
 			}}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -727,7 +727,7 @@ func mixed(d Mix) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 71, "<p class=\"small\">The union of what the parts bear, and no classification in law. The suppliers' safety sheets and local rules hold.</p></div>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 71, "</div>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -744,7 +744,7 @@ func mixed(d Mix) templ.Component {
 					var templ_7745c5c3_Var33 string
 					templ_7745c5c3_Var33, templ_7745c5c3_Err = templ.JoinStringErrs(note)
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `shelf.templ`, Line: 165, Col: 16}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `shelf.templ`, Line: 164, Col: 16}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var33))
 					if templ_7745c5c3_Err != nil {
