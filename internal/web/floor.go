@@ -132,6 +132,7 @@ func (s *Server) planPlate(w http.ResponseWriter, r *http.Request) error {
 	}
 	asked := f.text("stop")
 	f.need("lens", "choose the lens the plate is made with")
+	f.need("stop", "choose the stop that is in the lens")
 	f.need("size", "write the plate's size, as whole plate or 165 x 216 mm")
 	p := readPlan(f, e)
 	if asked != "" && p.lens.ID != "" && asked != p.stop.Name {

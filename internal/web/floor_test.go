@@ -260,6 +260,11 @@ func TestFloorRefuses(t *testing.T) {
 			}
 		}
 	}
+	for _, name := range []string{"lens", "stop", "size", "magnification"} {
+		if said := words(document(t, h.post(t, "/floor", but(form, name, ""), http.StatusUnprocessableEntity))); !strings.Contains(said, "is empty") {
+			t.Errorf("without %s nothing is said to be empty", name)
+		}
+	}
 	for _, bad := range []string{"0", "2000 mm 3", "0.1 m"} {
 		sent := but(but(form, "by", "distance"), "distance", bad)
 		doc := document(t, h.post(t, "/floor", sent, http.StatusUnprocessableEntity))

@@ -391,7 +391,7 @@ func (s *stage) dimensions(axis, top float64) float64 {
 		}
 		if lower > 0 {
 			y += lower
-			used = used[:0]
+			used = append(used, box{left: math.Inf(-1), right: math.Inf(1)}) // the row is full
 		}
 	}
 	for _, q := range lowest {
