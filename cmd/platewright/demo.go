@@ -31,7 +31,7 @@ func doDemo(ctx context.Context, o cli.DemoOptions) (err error) {
 	}
 	defer func() { err = errors.Join(err, h.leave()) }()
 	fmt.Fprintf(o.Out, "making an invented studio in %s\n", h.dir)
-	filled, err := fill(ctx, h.studio, h.files, clock)
+	filled, err := h.fill(ctx, clock)
 	if err != nil {
 		return err
 	}
@@ -40,12 +40,21 @@ func doDemo(ctx context.Context, o cli.DemoOptions) (err error) {
 	if err != nil {
 		return err
 	}
-	made, err := filled.Day(ctx, demo.Screens(s, "http://"+cli.DefaultListen), demo.DayOptions{Out: o.Out, Save: saveIn(filepath.Join(h.dir, "papers"))})
+	save := saveIn(filepath.Join(h.dir, "papers"))
+	made, err := filled.Day(ctx, demo.Screens(s, "http://"+cli.DefaultListen), demo.DayOptions{Out: o.Out, Save: save})
+	if err != nil {
+		return err
+	}
+	trueView, err := h.read(ctx, made.Copy.TrueView)
+	if err != nil {
+		return err
+	}
+	truePath, err := save("true-view-"+made.Number.String()+".jpg", trueView)
 	if err != nil {
 		return err
 	}
 	fmt.Fprintf(o.Out, "made\n")
-	for _, row := range [][2]string{{"studio", h.dir}, {"plate", made.Number.String()}, {"photograph", made.Original}, {"true view", h.pathOf(made.Copy.TrueView)}, {"passport", made.Passport}} {
+	for _, row := range [][2]string{{"studio", h.dir}, {"plate", made.Number.String()}, {"photograph", made.Original}, {"true view", truePath}, {"passport", made.Passport}} {
 		fmt.Fprintf(o.Out, "  %-14s%s\n", row[0], row[1])
 	}
 	if o.Once {

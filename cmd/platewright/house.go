@@ -83,8 +83,15 @@ func (h *house) leave() error {
 	return errors.Join(append(errs, h.guard.Unlock())...)
 }
 
-// pathOf is where a kept file lies on the disk.
-func (h *house) pathOf(name string) string { return filepath.Join(h.dir, "files", name[:2], name[2:]) }
+// read returns a kept file whole.
+func (h *house) read(ctx context.Context, name string) ([]byte, error) {
+	f, err := h.files.Open(ctx, name)
+	if err != nil {
+		return nil, err
+	}
+	content, err := io.ReadAll(f)
+	return content, errors.Join(err, f.Close())
+}
 
 // newID returns 26 letters and figures that were never given before.
 func newID() studio.ID { return studio.ID(rand.Text()) }
@@ -127,23 +134,27 @@ func (h *house) password(ctx context.Context) (string, error) {
 // example fills the studio, which must hold no sitters, with the invented one. It works on a clock
 // of its own, so that the studio's runs on.
 func (h *house) example(ctx context.Context) error {
-	clock := demo.NewClock(h.clock)
-	s := studio.New(h.store, clock.Now, newID)
-	_, err := fill(ctx, s, h.files, clock)
+	_, err := h.fill(ctx, demo.NewClock(h.clock))
 	return err
 }
 
-// fill makes the invented studio, its photographs filed as the Copy stand files them.
-func fill(ctx context.Context, s *studio.Studio, files studio.Files, clock *demo.Clock) (*demo.Filled, error) {
-	return demo.Fill(ctx, s, clock, demo.Options{
-		Seed:  1857,
-		Today: time.Now(),
-		File: func(ctx context.Context, n studio.Number, fileName string, content []byte) error {
-			_, err := s.FileCopy(ctx, files, n, studio.NewCopy{
-				Event: newID(), FileName: fileName, Content: bytes.NewReader(content), At: s.Now(), Device: "copy stand"})
-			return err
-		},
+// fill makes the invented studio, whole or not at all, with its photographs filed as the Copy stand
+// files them.
+func (h *house) fill(ctx context.Context, clock *demo.Clock) (filled *demo.Filled, err error) {
+	err = h.store.Bulk(ctx, func(records studio.Records) error {
+		s := studio.New(records, clock.Now, newID)
+		filled, err = demo.Fill(ctx, s, clock, demo.Options{
+			Seed:  1857,
+			Today: time.Now(),
+			File: func(ctx context.Context, n studio.Number, fileName string, content []byte) error {
+				_, err := s.FileCopy(ctx, h.files, n, studio.NewCopy{
+					Event: newID(), FileName: fileName, Content: bytes.NewReader(content), At: s.Now(), Device: "copy stand"})
+				return err
+			},
+		})
+		return err
 	})
+	return filled, err
 }
 
 // passport writes a plate's passport.

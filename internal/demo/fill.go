@@ -21,7 +21,7 @@ type Options struct {
 	Seed   uint64
 	Today  time.Time // now, in the studio's own time zone
 	Plates int       // poured before today; 60 when 0, at most 200
-	Copies int       // plates photographed at the most; 40 when 0
+	Copies int       // plates photographed at the most; all that are kept, and some others, when 0
 	File   Filer     // nil leaves the photographs out
 }
 
@@ -93,7 +93,7 @@ func Fill(ctx context.Context, s *studio.Studio, clock *Clock, o Options) (*Fill
 		o.Plates = 60
 	}
 	if o.Copies == 0 {
-		o.Copies = 40
+		o.Copies = o.Plates
 	}
 	if o.Plates < 1 || o.Plates > 200 {
 		return nil, fmt.Errorf("plates %d is outside 1 to 200", o.Plates)
