@@ -228,7 +228,10 @@ func TestSitterPage(t *testing.T) {
 	}
 	good := values("version", "1", "name", "Ottilie Brandt-Weir", "contact", "by the lock", "note", "left profile")
 	h.refusesEach(t, at, good, map[string]string{"name": " ", "contact": strings.Repeat("x", 401), "note": strings.Repeat("x", 4001)})
-	h.post(t, at, good, http.StatusSeeOther)
+	h.post(t, at, but(good, "note", "left profile\r\nno hat"), http.StatusSeeOther)
+	if got, err := h.studio.Sitter(t.Context(), sitter.ID); err != nil || got.Note != "left profile\nno hat" {
+		t.Errorf("stored %+v, %v", got, err)
+	}
 	doc := document(t, h.post(t, at, but(good, "name", "O. Brandt"), http.StatusConflict))
 	if got := mainWords(doc); !strings.Contains(got, "O. Brandt yours") || !strings.Contains(got, "Ottilie Brandt-Weir theirs") {
 		t.Errorf("the conflict says %q", got)

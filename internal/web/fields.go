@@ -123,8 +123,11 @@ func read[T any](f *form, name string, parse func(string) (T, error), again func
 	return v
 }
 
-// text is a field as typed, without the space around it.
-func (f *form) text(name string) string { return strings.TrimSpace(f.Value(name)) }
+// text is a field as typed, without the space around it, its lines ended as here and not as
+// browsers send them.
+func (f *form) text(name string) string {
+	return strings.TrimSpace(strings.ReplaceAll(f.Value(name), "\r\n", "\n"))
+}
 
 // id is a field that names a record.
 func (f *form) id(name string) studio.ID { return studio.ID(f.text(name)) }

@@ -167,6 +167,7 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) error {
 	if !f.OK() {
 		status, d.Refused = http.StatusUnprocessableEntity, "Not reckoned: "+f.Problem("volume")+"."
 	}
+	delete(f.ReadAs, "volume") // the heading of the mixing says it, and changes with what is typed
 	d.Form = f.Form
 	return s.showStatus(w, r, status, shelfPage(upperFirst(body.Name), sentence(d.Kind+", "+d.Source)), shelf.MixScreen(d))
 }
