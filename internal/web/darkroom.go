@@ -54,7 +54,7 @@ func (s *Server) darkroomHand(w http.ResponseWriter, r *http.Request) error {
 		data.Older = shared.DarkRoom.Path() + "?below=" + page.Rows[len(page.Rows)-1].Number.String()
 	}
 	return s.show(w, r, shared.PageData{
-		Room: shared.DarkRoom, Title: "Dark room", Styles: []string{"clock.css"},
+		Room: shared.DarkRoom, Title: "Dark room", Styles: []string{"clock.css"}, Scripts: []string{"presses.js"},
 	}, darkroom.Hand(data))
 }
 
@@ -123,7 +123,7 @@ func (s *Server) showClock(w http.ResponseWriter, r *http.Request, n studio.Numb
 	slip.Known = known
 	return s.showStatus(w, r, shown.status, shared.PageData{
 		Room: shared.DarkRoom, Title: "Plate " + n.String(), Slip: slip,
-		Styles: []string{"clock.css"}, Scripts: []string{"clock.js"},
+		Styles: []string{"clock.css"}, Scripts: []string{"presses.js", "clock.js"},
 	}, darkroom.Clock(data))
 }
 

@@ -1,8 +1,8 @@
 // The clock of one plate. The page holds all its words; this chooses what is shown, counts, and
-// hands presses over. A press is an event with its own id, kept on this device until the studio has
-// taken it, so that it outlives a reload, a lost network and a studio that is restarted.
+// makes an event of each press. What becomes of a press is in presses.js.
 "use strict";
 (() => {
+  const presses = globalThis.platewrightPresses;
   const root = document.querySelector("[data-clock]");
   if (!root) {
     return;
@@ -23,49 +23,7 @@
   const capOffKey = "cap off";
   const finished = "finished";
 
-  // What this device keeps. Where the browser keeps nothing, memory serves until the page goes.
-  const memory = new Map();
-  const kept = {
-    read(key) {
-      try {
-        return JSON.parse(localStorage.getItem(key) ?? "null") ?? memory.get(key) ?? null;
-      } catch {
-        return memory.get(key) ?? null;
-      }
-    },
-    write(key, value) {
-      try {
-        localStorage.setItem(key, JSON.stringify(value));
-        memory.delete(key);
-      } catch {
-        memory.set(key, value);
-      }
-    },
-    drop(key) {
-      memory.delete(key);
-      try {
-        localStorage.removeItem(key);
-      } catch {
-        // nothing was kept there
-      }
-    },
-  };
-  const pressesKey = "platewright-presses";
-  const presses = () => kept.read(pressesKey) ?? [];
-
-  // Beyond this machine plain HTTP is no secure context, and randomUUID is not there.
-  const newID = () => {
-    if (crypto.randomUUID) {
-      return crypto.randomUUID();
-    }
-    return [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, "0")).join("");
-  };
-  let device = kept.read("platewright-device");
-  if (!device) {
-    device = "device " + newID().slice(0, 4).toUpperCase();
-    kept.write("platewright-device", device);
-  }
-
+  const { kept, device, newID } = presses;
   let plate = JSON.parse(root.dataset.plate);
   const capKey = "platewright-cap-" + plate.number;
 
@@ -86,7 +44,7 @@
   // standing is the plate's events as they will be when every press here is handed over.
   const standing = () => {
     let events = plate.events.slice();
-    for (const { number, event } of presses()) {
+    for (const { number, event } of presses.all()) {
       if (number !== plate.number) {
         continue;
       }
@@ -239,13 +197,11 @@
   const say = (text) => put(one("said"), text);
   let trouble = "";
   const sayKept = () => {
-    const waiting = presses().length;
-    const text = waiting === 0 ? "all kept" : waiting === 1 ? "1 press waits for the studio" : waiting + " presses wait for the studio";
-    put(one("kept"), waiting && trouble ? text + ": " + trouble : text);
+    const waiting = presses.all().length;
+    put(one("kept"), waiting ? presses.waiting(trouble) : "all kept");
     root.classList.toggle("waiting", waiting > 0);
-    one("login").hidden = !(waiting && trouble === needsLogin);
+    one("login").hidden = !(waiting && trouble === presses.needsLogin);
   };
-  const needsLogin = "this device is not logged in";
 
   // A switch in a wet pedal bounces: it closes several times within some tenths of a second. No
   // hand does two steps of a plate that fast, so what comes sooner than this is one press.
@@ -260,10 +216,7 @@
     return false;
   };
   const record = (event) => {
-    kept.write(pressesKey, [...presses(), {
-      number: plate.number,
-      event: { id: newID(), at: new Date(now()).toISOString(), device, detail: {}, ...event },
-    }]);
+    presses.add(plate.number, { id: newID(), at: new Date(now()).toISOString(), device, detail: {}, ...event });
     say("");
     render();
     pump();
@@ -314,43 +267,11 @@
   let busy = false;
   let again = 0;
   let failures = 0;
-  const ask = async (path, options) => {
-    const stop = new AbortController();
-    const limit = setTimeout(() => stop.abort(), 10000);
-    const asked = Date.now();
-    try {
-      const answer = await fetch(path, { ...options, signal: stop.signal, cache: "no-store", redirect: "error" });
-      const body = await answer.json();
-      return { status: answer.status, body, asked, answered: Date.now() };
-    } finally {
-      clearTimeout(limit);
-    }
-  };
   const take = (body, reply) => {
     setClock(body.now, reply.asked, reply.answered);
     if (body.number === plate.number) {
       plate = body;
     }
-  };
-  const handOver = async ({ number, event }) => {
-    const reply = await ask("/api/plates/" + number + "/events", {
-      method: "POST",
-      headers: { "Content-Type": "application/json" },
-      body: JSON.stringify(event),
-    });
-    const refused = [400, 404, 413, 415, 422].includes(reply.status) && reply.body.error;
-    if (reply.status === 200) {
-      take(reply.body, reply);
-    } else if (reply.status === 409 && reply.body.plate) {
-      take(reply.body.plate, reply);
-      say(reply.body.error.message);
-    } else if (refused) {
-      const { field, message } = reply.body.error;
-      say("Not recorded, plate " + number + ", " + event.kind + ": " + (field ? field + " " : "") + message);
-    } else {
-      throw { said: reply.status === 401 ? needsLogin : "it answers " + reply.status };
-    }
-    kept.write(pressesKey, presses().filter((p) => p.event.id !== event.id));
   };
   const pump = async () => {
     if (busy) {
@@ -360,15 +281,15 @@
     clearTimeout(again);
     try {
       let handed = false;
-      for (let waiting = presses(); waiting.length > 0; waiting = presses()) {
-        await handOver(waiting[0]);
+      while (presses.all().length > 0) {
+        await presses.handOver({ take, say });
         handed = true;
         failures = 0;
         trouble = "";
         render();
       }
       if (!handed && !document.hidden) {
-        const reply = await ask(root.dataset.api);
+        const reply = await presses.ask(root.dataset.api);
         if (reply.status === 200) {
           take(reply.body, reply);
         }
@@ -381,8 +302,8 @@
     }
     busy = false;
     render();
-    const wait = failures === 0 ? often : Math.min(1000 * 2 ** (failures - 1), 15000);
-    if (presses().length > 0 || (!document.hidden && key !== finished)) {
+    const wait = failures === 0 ? often : presses.pause(failures);
+    if (presses.all().length > 0 || (!document.hidden && key !== finished)) {
       again = setTimeout(pump, wait);
     }
   };
@@ -477,7 +398,7 @@
   addEventListener("storage", (event) => {
     if (event.key === capKey) {
       render();
-    } else if (event.key === pressesKey || event.key === null) {
+    } else if (event.key === presses.key || event.key === null) {
       pump();
     }
   });

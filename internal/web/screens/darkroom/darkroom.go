@@ -1,6 +1,6 @@
 // Package darkroom holds the screens of the dark room: the plates in hand, and the clock of one
 // plate. The clock is written once by the server with everything it may say; clock.js only chooses
-// what is shown, counts, and hands presses over. Without the script the same page works by forms.
+// what is shown and counts, and presses.js hands presses over. Without the script the same page works by forms.
 package darkroom
 
 import (
@@ -15,9 +15,9 @@ import (
 	"platewright/measure"
 )
 
-// Files are the style sheet and the script of these screens.
+// Files are the style sheet and the scripts of these screens.
 //
-//go:embed clock.css clock.js
+//go:embed clock.css clock.js presses.js
 var Files embed.FS
 
 // HandData is the list of plates in hand.
