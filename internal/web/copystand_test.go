@@ -35,13 +35,17 @@ type filesInMemory struct {
 	puts int
 	// busy is how many files are being taken in; most is how many were at once.
 	busy, most int
+	hold       time.Duration // how long the first file takes
 }
 
 func (f *filesInMemory) Put(_ context.Context, r io.Reader) (string, error) {
 	f.mu.Lock()
 	f.busy++
 	f.most = max(f.most, f.busy)
+	hold := f.hold
+	f.hold = 0
 	f.mu.Unlock()
+	time.Sleep(hold)
 	b, err := io.ReadAll(r)
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -367,6 +371,7 @@ func TestCopySentTwice(t *testing.T) {
 // Photographs sent at once are turned one at a time.
 func TestOnePhotographAtATime(t *testing.T) {
 	s := storeWith(t, nil)
+	s.files.hold = 500 * time.Millisecond // time for the others to come by, were they let
 	var all sync.WaitGroup
 	for k := range 4 {
 		all.Go(func() {

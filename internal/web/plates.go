@@ -323,10 +323,14 @@ func (s *Server) mark(w http.ResponseWriter, r *http.Request) error {
 		if f.text("appearance") == "other" {
 			f.need("say", "say in words what it looks like")
 		}
-		if f.text("seen") == "true view" && f.OK() {
-			if err := measure.Within("place across", m.XPct, 0, 100, "%"); err != nil {
-				f.refuse("x_pct", "%v", err)
-			}
+		// Looked over here and not only by the studio, since turning would change the figure it names.
+		if err := measure.Within("place across", m.XPct, 0, 100, "%"); err != nil {
+			f.refuse("x_pct", "%v", err)
+		}
+		if err := measure.Within("place down", m.YPct, 0, 100, "%"); err != nil {
+			f.refuse("y_pct", "%v", err)
+		}
+		if f.text("seen") == "true view" {
 			m.XPct = plates.OnView(m.XPct)
 		}
 		return studio.Event{Kind: studio.Marked, Detail: studio.Detail{Mark: &m}}

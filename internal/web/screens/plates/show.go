@@ -40,16 +40,39 @@ func (l List) nothing() string {
 	}
 }
 
+// refusal is one field that cannot be taken: its word, where it stands and what is wrong.
+type refusal struct{ word, at, sentence string }
+
 // refused gathers what is wrong with whichever form was sent.
-func (s Sheet) refused() shared.Form {
-	all := shared.Form{Choices: map[string]bool{}}
+func (s Sheet) refused() []refusal {
+	words := map[string]refusal{
+		"word": {word: "How light it is", at: "c-word-0"}, "fate": {word: "What becomes of it", at: "c-fate-0"}, "say": {word: "In words", at: "f-say"},
+		"appearance": {word: "What it looks like", at: "c-appearance-0"}, "x_pct": {word: "From the left edge", at: "f-x_pct"}, "y_pct": {word: "From the upper edge", at: "f-y_pct"},
+		"words": {word: "The note", at: "f-words"}, "place": {word: "The place", at: "f-place"},
+	}
+	var all []refusal
 	for _, f := range []shared.Form{s.Forms.Verdict, s.Forms.Mark, s.Forms.Note, s.Forms.Move} {
-		all.Problems = append(all.Problems, f.Problems...)
-		for name := range f.Choices {
-			all.Choices[name] = true
+		for _, p := range f.Problems {
+			r, ok := words[p.Field]
+			if !ok {
+				r = refusal{word: "The form", at: "work"}
+			}
+			if p.Field == "say" && !s.Forms.Mark.OK() {
+				r.at = "mark-say"
+			}
+			r.sentence = p.Sentence
+			all = append(all, r)
 		}
 	}
 	return all
+}
+
+// saidWrong ties the mark's words to what is wrong with them.
+func (s Sheet) saidWrong() templ.Attributes {
+	if s.Forms.Mark.Problem("say") == "" {
+		return nil
+	}
+	return templ.Attributes{"aria-invalid": "true", "aria-describedby": "mark-say-error"}
 }
 
 func (s Sheet) to(what string) templ.SafeURL {
