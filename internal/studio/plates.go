@@ -224,6 +224,9 @@ func admit(p Plate, before []Event, e Event) error {
 			if e.Detail.Void {
 				return nil
 			}
+			if old.Kind == Copied {
+				return refuse("instead", "a copy is not rewritten; void it and file its photograph again")
+			}
 			var ps problems
 			e.Detail.Instead.Detail.check(old.Kind, &ps)
 			return ps.err()

@@ -176,6 +176,7 @@ func TestRefusedEventsNameTheirField(t *testing.T) {
 		field      string
 	}{
 		{"no such kind", eventJSON("press-0001", "dipped", at, ""), 422, "kind"},
+		{"a copy without its photograph", eventJSON("press-0001", "copied", at, `,"detail":{"copy":{"original":"a","true_view":"b"}}`), 422, "kind"},
 		{"short id", eventJSON("p1", "poured", at, ""), 422, "id"},
 		{"no time", `{"id":"press-0001","kind":"poured","at":"half past two"}`, 422, "at"},
 		{"no time at all", `{"id":"press-0001","kind":"poured"}`, 422, "at"},

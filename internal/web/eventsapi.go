@@ -160,6 +160,9 @@ func readEvent(r *http.Request) (studio.Event, error) {
 	if _, err := decoder.Token(); !errors.Is(err, io.EOF) {
 		return studio.Event{}, refusedField("", "there is more after the event; send one event at a time")
 	}
+	if body.Kind == studio.Copied || body.Detail.Copy != nil {
+		return studio.Event{}, refusedField("kind", "a copy is filed with its photograph, at the copy stand")
+	}
 	at, err := time.Parse(time.RFC3339, body.At)
 	if err != nil {
 		return studio.Event{}, refusedField("at", "%q is not a time as 2026-11-24T14:02:10Z", body.At)
