@@ -1,0 +1,239 @@
+package browsertest
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+)
+
+// TestRedPixels walks through every page in red light and looks at every pixel; the head of
+// pixels_test.go says what that proves and what not.
+func TestRedPixels(t *testing.T) {
+	needBrowser(t)
+	built, err := example()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range devices {
+		t.Run(d.name, func(t *testing.T) {
+			t.Parallel()
+			// A copy of its own, for the walk sends forms.
+			dir := filepath.Join(t.TempDir(), "studio")
+			if err := os.CopyFS(dir, os.DirFS(built)); err != nil {
+				t.Fatal(err)
+			}
+			s := serve(t, dir)
+			w := &redWalk{tab: open(t, s, d), seen: map[string]bool{}}
+			w.excuse(refusedStatus, "net::ERR_BLOCKED_BY_CLIENT", "was preloaded using link preload")
+			w.walk(visited(t, s))
+		})
+	}
+}
+
+// redWalk is a walk through the pages in red light, filmed from a red page on.
+type redWalk struct {
+	*tab
+	film    *film
+	seen    map[string]bool // kinds of things tried
+	refused int             // forms sent back
+}
+
+func (w *redWalk) walk(paths []string) {
+	w.light(day)
+	w.goTo("/desk")
+	if count, _, _ := lit(w.picture()); count == 0 {
+		w.t.Fatal("in day light the check of pixels finds nothing lit, so it proves nothing")
+	}
+	w.light(red)
+	w.goTo("/desk")
+	w.film = w.tab.film()
+	for _, path := range paths {
+		w.film.doing("of " + path + ", loading")
+		w.goTo(path)
+		w.rest(path)
+		w.things(path)
+		w.forms(path)
+	}
+	w.late(paths)
+	w.film.stop()
+	w.t.Logf("%d pages, %d frames, %d kinds of things tried, %d forms sent back", len(paths), w.film.all, len(w.seen), w.refused)
+	if w.refused < 5 {
+		w.t.Errorf("only %d forms were sent back with refusals; the walk is meant to see those of every room", w.refused)
+	}
+}
+
+// look looks at the window as it is now.
+func (w *redWalk) look(what string) {
+	w.t.Helper()
+	onlyRed(w.t, w.device.name+" "+what, w.picture())
+}
+
+// rest looks at a page at rest, from its top to its end.
+func (w *redWalk) rest(what string) {
+	w.t.Helper()
+	shown := w.picture()
+	onlyRed(w.t, w.device.name+" "+what, shown)
+	if dark(shown) {
+		w.t.Errorf("%s %s: nothing is shown", w.device.name, what)
+	}
+	for step := 1; step <= 12; step++ {
+		if !eval[bool](w.tab, `(() => { const y = scrollY; scrollBy(0, innerHeight * 0.8); return scrollY > y })()`) {
+			break
+		}
+		w.settled()
+		w.look(fmt.Sprintf("%s scrolled %d times", what, step))
+	}
+	eval[bool](w.tab, `(() => { getSelection().selectAllChildren(document.body); return true })()`)
+	w.settled()
+	w.look(what + " with all selected")
+	eval[bool](w.tab, `(() => { getSelection().removeAllRanges(); scrollTo(0, 0); return true })()`)
+}
+
+// findThings keeps in the page everything that can be focused or pressed and returns a word for the
+// kind of each; what looks and acts alike is one kind.
+const findThings = `(() => {
+	const all = [...document.querySelectorAll('a[href], button, input:not([type=hidden]), textarea, select, summary, label.option, [tabindex], [draggable=true], svg [role]')]
+		.filter(e => e.getClientRects().length > 0 && getComputedStyle(e).visibility === 'visible');
+	if (!window.browserTestThings) { // what is pressed down is let go again, and nothing shall come of it
+		for (const kind of ['click', 'submit']) {
+			addEventListener(kind, e => { e.preventDefault(); e.stopImmediatePropagation() }, {capture: true});
+		}
+	}
+	window.browserTestThings = all;
+	return all.map(e => {
+		const r = e.closest('main, nav, aside, header, form.search') || document.body;
+		return [r.tagName, e.tagName, e.type || '', e.getAttribute('class') || '', e.getAttribute('role') || '', e.disabled ? 'disabled' : '',
+			e.closest('.wrong') ? 'wrong' : '', (e.parentElement.getAttribute('class') || '')].join('|');
+	});
+})()`
+
+// things focuses, points at, presses down, types into and selects in one thing of each kind.
+func (w *redWalk) things(path string) {
+	w.t.Helper()
+	for i, kind := range eval[[]string](w.tab, findThings) {
+		if w.seen[kind] {
+			continue
+		}
+		w.seen[kind] = true
+		what := path + " " + kind
+		w.film.doing("of " + what)
+		at := eval[[]float64](w.tab, fmt.Sprintf(`(() => {
+			const e = window.browserTestThings[%d];
+			e.scrollIntoView({block: 'center', behavior: 'instant'});
+			e.focus({focusVisible: true});
+			const r = e.getBoundingClientRect();
+			return [Math.min(innerWidth - 1, r.x + r.width / 2), Math.min(innerHeight - 1, r.y + r.height / 2)];
+		})()`, i))
+		w.settled() // the film has it focused
+		w.do(mouse(input.DispatchMouseEventTypeMouseMoved, at[0], at[1]))
+		w.settled() // and pointed at
+		w.do(mouse(input.DispatchMouseEventTypeMousePressed, at[0], at[1]))
+		w.settled()
+		w.look(what + " pressed down")
+		w.do(mouse(input.DispatchMouseEventTypeMouseReleased, at[0], at[1]))
+		if strings.Contains(kind, "|text|") || strings.Contains(kind, "TEXTAREA") || strings.Contains(kind, "|password|") {
+			eval[bool](w.tab, fmt.Sprintf(`(() => { window.browserTestThings[%d].focus(); return true })()`, i))
+			w.do(chromedp.KeyEvent("teh mispeled 6 1/2 in"))
+			w.settled() // and typed into
+			eval[bool](w.tab, fmt.Sprintf(`(() => { window.browserTestThings[%d].select(); return true })()`, i))
+			w.settled()
+			w.look(what + " with its text selected")
+			eval[bool](w.tab, `(() => { getSelection().removeAllRanges(); return true })()`)
+		}
+	}
+}
+
+func mouse(kind input.DispatchMouseEventType, x, y float64) chromedp.Action[chromedp.Void] {
+	return func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
+		p := input.DispatchMouseEventParams{Type: kind, X: x, Y: y}
+		if kind != input.DispatchMouseEventTypeMouseMoved {
+			p.Button, p.ClickCount = input.MouseButtonLeft, 1
+		}
+		_, err := cdp.Call(ctx, t, input.DispatchMouseEvent, p)
+		return chromedp.Void{}, err
+	}
+}
+
+// forms sends every form of the work with what no field takes, as a page without script does, and
+// looks at what comes back.
+func (w *redWalk) forms(path string) {
+	w.t.Helper()
+	w.goTo(path)
+	n := eval[int](w.tab, `document.querySelectorAll('#work form').length`)
+	for i := range n {
+		w.goTo(path)
+		key := eval[string](w.tab, fmt.Sprintf(`(() => { const f = document.querySelectorAll('#work form')[%d]; return f ? 'form ' + f.method + ' ' + new URL(f.action).pathname : '' })()`, i))
+		if key == "" {
+			continue // the page has changed by what was sent
+		}
+		key = "form of " + patternOf(path) + " " + patternOf(strings.TrimPrefix(key, "form post "))
+		if w.seen[key] {
+			continue
+		}
+		w.seen[key] = true
+		w.film.doing("of " + key)
+		status := w.send(fmt.Sprintf(`(() => {
+			const f = document.querySelectorAll('#work form')[%d];
+			for (const e of f.elements) { if (e.type === 'text' || e.tagName === 'TEXTAREA') { e.value = '?! 7 of nothing' } }
+			HTMLFormElement.prototype.submit.call(f);
+			return true;
+		})()`, i))
+		if status >= 400 {
+			w.refused++
+		}
+		w.settled()
+		w.rest(fmt.Sprintf("%s answered with %d", key, status))
+		w.things(key)
+	}
+}
+
+// send runs a script that leads to another page and returns that page's status.
+func (w *redWalk) send(script string) int64 {
+	w.t.Helper()
+	ctx, cancel := w.within()
+	defer cancel()
+	r, err := chromedp.RunResponse(ctx, chromedp.Evaluate[chromedp.Void](script))
+	if err != nil {
+		w.t.Fatalf("%s: %s: %v", w.where(), brief(script), err)
+	}
+	return r.Status
+}
+
+// late walks to the pages while their style sheets are held back, and while style sheets, letters and
+// scripts never arrive.
+func (w *redWalk) late(paths []string) {
+	w.t.Helper()
+	held, let := w.hold("*/static/*.css*")
+	for _, path := range paths {
+		w.film.doing("of " + path + ", its style sheets held back")
+		held.held.Store(0)
+		w.do(noCache(true), chromedp.Navigate(w.server.base+path))
+		w.settled()
+		if held.held.Load() == 0 {
+			w.t.Errorf("%s: no style sheet was held back", path)
+		}
+		w.look(path + " after its style sheets were held back")
+	}
+	let()
+	lost, let := w.hold("*/static/*")
+	lost.lost.Store(true)
+	for _, path := range paths {
+		w.film.doing("of " + path + ", without style sheets")
+		w.do(noCache(true), chromedp.Navigate(w.server.base+path))
+		time.Sleep(50 * time.Millisecond)
+		w.rest(path + " without style sheets")
+		if n := w.film.doing(""); n == 0 {
+			w.t.Errorf("%s without style sheets: the film has no frame of it", path)
+		}
+	}
+	let()
+	w.do(noCache(false))
+}
