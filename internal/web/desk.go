@@ -57,7 +57,7 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, status int, day
 	now := s.now()
 	today := midnight(now).Equal(day)
 	d := desk.Day{
-		Iso: day.Format(isoDay), Previous: day.AddDate(0, 0, -1).Format(isoDay), Next: day.AddDate(0, 0, 1).Format(isoDay),
+		Previous: day.AddDate(0, 0, -1).Format(isoDay), Next: day.AddDate(0, 0, 1).Format(isoDay),
 		Today: today, Booking: booking, Strip: desk.Strip{Now: -1},
 	}
 	if today {
@@ -103,7 +103,7 @@ func (s *Server) bar(sitting studio.Sitting, sitter studio.Sitter) desk.Bar {
 	at := sitting.At.In(s.cfg.Location)
 	from := hoursOf(at)
 	return desk.Bar{
-		From: from, To: min(24, from+sitting.Lasts.Hours()), Name: sitter.Name, Time: at.Format("15:04"), Plates: sitting.Plates,
+		From: from, To: min(24, from+sitting.Lasts.Hours()), Name: sitter.Name, Plates: sitting.Plates,
 		Width: float64(sitting.Size.Width), Height: float64(sitting.Size.Height), CalledOff: sitting.State == studio.CalledOff,
 	}
 }
@@ -302,9 +302,9 @@ func (s *Server) showSitting(w http.ResponseWriter, r *http.Request, status int,
 	}
 	at := sitting.At.In(s.cfg.Location)
 	screen := desk.OneSitting{
-		Form: f, ID: string(sitting.ID), SitterID: string(sitting.Sitter), Sitter: sitter.Name, Contact: sitter.Contact,
+		Form: f, ID: string(sitting.ID), SitterID: string(sitting.Sitter), Sitter: sitter.Name,
 		SitterHref: "/desk/sitters/" + string(sitter.ID), Day: "/desk?day=" + at.Format(isoDay), DayWord: dayText(at),
-		State: string(sitting.State), Plates: plates, Wanted: sitting.Plates, Note: sitting.Note,
+		State: string(sitting.State), Plates: plates, Note: sitting.Note,
 	}
 	for _, state := range studio.SittingStates() {
 		screen.StatesInTheOrder = append(screen.StatesInTheOrder, string(state))

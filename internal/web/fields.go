@@ -183,11 +183,6 @@ func sizeText(p measure.PlateSize, sys measure.System) string {
 	return p.String() + ", " + p.Format(sys)
 }
 
-// fNumber is a stop by its number.
-func (f *form) fNumber(name string) measure.FNumber {
-	return read(f, name, measure.ParseFNumber, measure.FNumber.String)
-}
-
 // exposure is a time the cap is off; a bare number is seconds.
 func (f *form) exposure(name string) time.Duration {
 	return read(f, name, measure.ParseExposure, func(d time.Duration) string { return measure.Thin(measure.FormatExposure(d)) })
@@ -207,21 +202,6 @@ func (f *form) volume(name string) measure.Volume {
 // ev is an exposure value at exposure index 100.
 func (f *form) ev(name string) measure.EV {
 	return read(f, name, measure.ParseEV, func(e measure.EV) string { return measure.Thin(e.String()) })
-}
-
-// temperature is that of a bath or a room; a bare number is degrees Celsius, or Fahrenheit in a
-// studio of imperial habits.
-func (f *form) temperature(name string) *measure.Celsius {
-	if f.text(name) == "" {
-		return nil
-	}
-	t := read(f, name, func(s string) (measure.Celsius, error) {
-		if n, err := plainNumber(s); err == nil && f.sys != measure.Metric {
-			return measure.FromFahrenheit(n), nil
-		}
-		return measure.ParseTemperature(s)
-	}, func(c measure.Celsius) string { return measure.Thin(c.Format(f.sys)) })
-	return &t
 }
 
 // number is a plain number; a comma is a decimal point.

@@ -75,10 +75,10 @@ func (s *Server) shelf(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) batchLine(b studio.Batch, sys measure.System) shelf.Batch {
 	return shelf.Batch{
-		Href: "/darkroom/shelf/batches/" + string(b.ID), Name: b.Name, Kind: b.Kind,
+		Href: "/darkroom/shelf/batches/" + string(b.ID), Name: b.Name,
 		Recipe: b.RecipeName, RecipeHref: "/darkroom/shelf/recipes/" + string(b.Recipe),
-		Mixed: shortDay(b.Mixed.In(s.cfg.Location), s.now()), Age: s.ageText(b), Days: b.AgeDays(s.cfg.Clock()),
-		Volume: measure.Thin(b.Volume.Format(sys)), Note: b.Note,
+		Age: s.ageText(b), Days: b.AgeDays(s.cfg.Clock()),
+		Volume: measure.Thin(b.Volume.Format(sys)),
 	}
 }
 
@@ -139,7 +139,7 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) error {
 	href := "/darkroom/shelf/recipes/" + string(recipe.ID)
 	d := shelf.Mix{
 		Href: href, NewBatchHref: "/darkroom/shelf/batches/new?recipe=" + string(recipe.ID), Kind: string(body.Kind), Source: sourceText(recipe),
-		Own: recipe.Own, Note: body.Note, WrittenFor: "As written",
+		Note: body.Note, WrittenFor: "As written",
 	}
 	if !body.Makes.IsZero() {
 		d.WrittenFor += ", for " + measure.Thin(strconv.FormatFloat(body.Makes.Value, 'g', 6, 64)+" "+string(body.Makes.Unit))

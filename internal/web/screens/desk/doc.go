@@ -15,22 +15,21 @@ var Files embed.FS
 
 // Day is one day at the desk.
 type Day struct {
-	Iso, Previous, Next string // days as they stand in an address
-	Today               bool
-	Strip               Strip
-	Sittings            []Sitting
-	Booking             Booking
+	Previous, Next string // days as they stand in an address
+	Today          bool
+	Strip          Strip
+	Sittings       []Sitting
+	Booking        Booking
 }
 
 // Sitting is a line of a day or of a sitter's story.
 type Sitting struct {
-	Href, Day, Time   string
-	Sitter            string
-	SitterHref        string
-	Purpose, Plates   string
-	Lasts, State      string
-	PlanHref          string // empty when there is nothing to plan any more
-	CalledOff, Passed bool
+	Href, Day, Time string
+	Sitter          string
+	SitterHref      string
+	Purpose, Plates string
+	Lasts, State    string
+	PlanHref        string // empty when there is nothing to plan any more
 }
 
 // Booking is the form for a sitting of a known or a new sitter.
@@ -50,18 +49,17 @@ type Found struct {
 type Sitter struct{ ID, Href, Name, Contact, Note string }
 
 // Plate is a plate made in a sitting.
-type Plate struct{ Number, Href, Size, State, Seconds, Sitting string }
+type Plate struct{ Number, Href, Size, State, Seconds string }
 
 // OneSitting is the screen of a sitting.
 type OneSitting struct {
 	shared.Form
 	ID, SitterID     string
-	Sitter, Contact  string
+	Sitter           string
 	SitterHref, Day  string // where the sitter and the day are shown
 	DayWord          string
 	State            string
 	Plates           []Plate
-	Wanted           int
 	Note             string
 	StatesInTheOrder []string
 }

@@ -19,7 +19,7 @@ type Strip struct {
 // Bar is a sitting on the strip. Hours count from midnight.
 type Bar struct {
 	From, To      float64
-	Name, Time    string
+	Name          string
 	Plates        int
 	Width, Height float64 // of a plate, mm
 	CalledOff     bool

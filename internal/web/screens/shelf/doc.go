@@ -24,12 +24,12 @@ type Shelf struct {
 
 // Batch is one bottle.
 type Batch struct {
-	Href, Name, Kind string
-	Recipe           string
-	RecipeHref       string
-	Mixed, Age       string
-	Days             int
-	Volume, Note     string
+	Href, Name string
+	Recipe     string
+	RecipeHref string
+	Age        string
+	Days       int
+	Volume     string
 }
 
 // Kind is the recipes of one kind.
@@ -50,7 +50,6 @@ type Mix struct {
 	Href         string // of this recipe
 	NewBatchHref string
 	Kind, Source string
-	Own          bool
 	Note, Unsafe string
 	Cautions     []string
 	Volume       string // finished, as screens show it
