@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
+	"strings"
 	"time"
 
 	"github.com/pressly/goose/v3"
@@ -18,7 +20,7 @@ import (
 //go:embed schema
 var schema embed.FS
 
-// layers is one folder made of several; no file name occurs twice among them.
+// layers is one folder made of several, in the order of the names; none occurs twice among them.
 type layers []fs.FS
 
 func (l layers) Open(name string) (fs.File, error) {
@@ -40,6 +42,7 @@ func (l layers) ReadDir(name string) ([]fs.DirEntry, error) {
 		}
 		all = append(all, entries...)
 	}
+	slices.SortFunc(all, func(a, b fs.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
 	return all, nil
 }
 

@@ -85,6 +85,33 @@ func TestReopen(t *testing.T) {
 	})
 }
 
+// TestSchemaTwo holds that a database of the schema's second version is brought up to date with
+// its records.
+func TestSchemaTwo(t *testing.T) {
+	each(t, func(t *testing.T, where string) {
+		ctx := context.Background()
+		s, err := store.Open(ctx, where)
+		ok(t, err)
+		filled(t, s)
+		ok(t, s.Close())
+		db := raw(t, where)
+		for _, back := range []string{
+			"create index sitting_sitter on sitting (sitter)", "drop index sitting_sitter_at", "delete from schema_version where version_id > 2",
+		} {
+			_, err := db.Exec(back)
+			ok(t, err)
+		}
+		got, err := open(t, where).SittingsOf(ctx, sitter.ID)
+		ok(t, err)
+		same(t, "sittings", got, []studio.Sitting{sitting})
+		if _, err := db.Exec("drop index sitting_sitter"); err == nil {
+			t.Error("the index that is replaced was left behind")
+		}
+		_, err = db.Exec("drop index sitting_sitter_at")
+		ok(t, err)
+	})
+}
+
 // TestOpenAtOnce lets several programs make the same fresh database.
 func TestOpenAtOnce(t *testing.T) {
 	each(t, func(t *testing.T, where string) {

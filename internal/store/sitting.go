@@ -49,3 +49,8 @@ func (r records) enterSitting(ctx context.Context, q querier, s *studio.Sitting,
 func (r records) SittingsBetween(ctx context.Context, from, until time.Time) ([]studio.Sitting, error) {
 	return r.sittings().where(ctx, "where at_us >= $1 and at_us < $2 order by at_us, id", micros(from), micros(until))
 }
+
+// SittingsOf returns a sitter's sittings, earliest first.
+func (r records) SittingsOf(ctx context.Context, sitter studio.ID) ([]studio.Sitting, error) {
+	return r.sittings().where(ctx, "where sitter = $1 order by at_us, id", string(sitter))
+}

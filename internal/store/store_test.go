@@ -297,6 +297,21 @@ func TestOrderOfNamesAndTimes(t *testing.T) {
 			hours = append(hours, r.At.Sub(midnight).Hours())
 		}
 		same(t, "the day's sittings", hours, []float64{0, 10, 23})
+
+		other := sitting
+		other.ID, other.Sitter, other.At = "sitting-of-another", "sitter-1", midnight
+		ok(t, s.Sittings().Add(ctx, other))
+		for who, want := range map[studio.ID][]studio.ID{
+			"sitter-0": {"sitting-3", "sitting-2", "sitting-1", "sitting-4", "sitting-0"}, "sitter-1": {other.ID}, "sitter-2": nil, "nobody": nil,
+		} {
+			of, err := s.SittingsOf(ctx, who)
+			ok(t, err)
+			var ids []studio.ID
+			for _, r := range of {
+				ids = append(ids, r.ID)
+			}
+			same(t, "the sittings of "+string(who), ids, want)
+		}
 	})
 }
 

@@ -36,6 +36,8 @@ type Records interface {
 
 	// SittingsBetween returns the sittings that begin in [from, until), earliest first.
 	SittingsBetween(ctx context.Context, from, until time.Time) ([]Sitting, error)
+	// SittingsOf returns a sitter's sittings, earliest first; none for a sitter who is not there.
+	SittingsOf(ctx context.Context, sitter ID) ([]Sitting, error)
 
 	// AddPlate stores p under the next free serial of p.Number.Year, with its search words made by
 	// words from the number, and returns it with its number.

@@ -133,6 +133,36 @@ func (s *Studio) Book(ctx context.Context, r Sitting) (Sitting, error) {
 	return r, s.records.Sittings().Add(ctx, r)
 }
 
+// BookFor stores a sitter who is new and the sitter's first sitting. Both are looked at before
+// either is stored, so a refusal leaves no sitter behind; problems of the sitter have the fields
+// sitter_name, sitter_contact and sitter_note. A store that fails between the two leaves a sitter
+// without a sitting, whom the next booking finds by name.
+func (s *Studio) BookFor(ctx context.Context, who Sitter, r Sitting) (Sitting, error) {
+	who.Name = tidy(who.Name)
+	s.fresh(&who.ID, &who.Stamp)
+	r.Sitter = who.ID
+	r = readySitting(r)
+	var ps problems
+	var invalid *Invalid
+	if errors.As(who.check(), &invalid) {
+		for _, p := range invalid.Problems {
+			p.Field = "sitter_" + p.Field
+			ps = append(ps, p)
+		}
+	}
+	if errors.As(r.check(), &invalid) {
+		ps = append(ps, invalid.Problems...)
+	}
+	if err := ps.err(); err != nil {
+		return Sitting{}, err
+	}
+	if err := s.records.Sitters().Add(ctx, who); err != nil {
+		return Sitting{}, err
+	}
+	s.fresh(&r.ID, &r.Stamp)
+	return r, s.records.Sittings().Add(ctx, r)
+}
+
 // ChangeSitting stores a changed sitting and lets its plates be found by a changed purpose or
 // sitter.
 func (s *Studio) ChangeSitting(ctx context.Context, r Sitting) (Sitting, error) {
@@ -155,10 +185,7 @@ func (s *Studio) ChangeSitting(ctx context.Context, r Sitting) (Sitting, error) 
 }
 
 func (s *Studio) checkSitting(ctx context.Context, r Sitting) (Sitting, error) {
-	if r.State == "" {
-		r.State = Booked
-	}
-	r.Purpose, r.At = tidy(r.Purpose), r.At.UTC()
+	r = readySitting(r)
 	if err := r.check(); err != nil {
 		return Sitting{}, err
 	}
@@ -168,6 +195,14 @@ func (s *Studio) checkSitting(ctx context.Context, r Sitting) (Sitting, error) {
 		return Sitting{}, err
 	}
 	return r, nil
+}
+
+func readySitting(r Sitting) Sitting {
+	if r.State == "" {
+		r.State = Booked
+	}
+	r.Purpose, r.At = tidy(r.Purpose), r.At.UTC()
+	return r
 }
 
 // Sitting returns one sitting.
@@ -184,6 +219,11 @@ func (s *Studio) SittingsOn(ctx context.Context, midnight time.Time) ([]Sitting,
 // SittingsBetween returns the sittings that begin in [from, until), earliest first.
 func (s *Studio) SittingsBetween(ctx context.Context, from, until time.Time) ([]Sitting, error) {
 	return s.records.SittingsBetween(ctx, from.UTC(), until.UTC())
+}
+
+// SittingsOf returns a sitter's sittings, earliest first.
+func (s *Studio) SittingsOf(ctx context.Context, sitter ID) ([]Sitting, error) {
+	return s.records.SittingsOf(ctx, sitter)
 }
 
 // AddLens stores a new lens.

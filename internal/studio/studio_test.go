@@ -334,6 +334,52 @@ func TestSittingsOfADayFollowTheStudiosTimeZone(t *testing.T) {
 	}
 }
 
+// Two are stored or none, with every wrong field of both named at once.
+func TestBookForSomeoneNew(t *testing.T) {
+	h := newHouse(t)
+	ctx := t.Context()
+	good := studio.Sitting{At: h.now, Lasts: time.Hour, Size: halfPlate, Plates: 2, Purpose: " with  a  dog "}
+	_, err := h.BookFor(ctx, studio.Sitter{Name: "  ", Contact: strings.Repeat("7", 401)}, studio.Sitting{At: h.now, Lasts: time.Second, Size: halfPlate, Plates: 1})
+	invalid(t, err, "sitter_name", "sitter_contact", "lasts")
+	_, err = h.BookFor(ctx, studio.Sitter{Name: "Halina"}, studio.Sitting{At: h.now, Lasts: time.Hour, Size: halfPlate})
+	invalid(t, err, "plates")
+	_, err = h.BookFor(ctx, studio.Sitter{Note: strings.Repeat("x", 4001), Name: "Halina"}, good)
+	invalid(t, err, "sitter_note")
+	if all, err := h.Sitters(ctx); err != nil || len(all) != 0 {
+		t.Fatalf("refused bookings left %v, %v; want nobody", all, err)
+	}
+	booked, err := h.BookFor(ctx, studio.Sitter{Name: "Halina  Wojsław", Contact: "by letter"}, good)
+	h.must(err)
+	who, err := h.Sitter(ctx, booked.Sitter)
+	h.must(err)
+	if who.Name != "Halina Wojsław" || who.Contact != "by letter" || who.Version != 1 || !who.Created.Equal(h.now) {
+		t.Errorf("the sitter is stored as %+v", who)
+	}
+	again := good
+	again.Sitter, again.At = who.ID, h.now.Add(-time.Hour)
+	earlier, err := h.Book(ctx, again)
+	h.must(err)
+	other, err := h.BookFor(ctx, studio.Sitter{Name: "Halina Wojsław"}, good)
+	h.must(err)
+	for _, c := range []struct {
+		of   studio.ID
+		want []studio.ID
+	}{{who.ID, []studio.ID{earlier.ID, booked.ID}}, {other.Sitter, []studio.ID{other.ID}}, {"nobody", nil}} {
+		sittings, err := h.SittingsOf(ctx, c.of)
+		h.must(err)
+		var got []studio.ID
+		for _, r := range sittings {
+			got = append(got, r.ID)
+			if r.State != studio.Booked || r.Purpose != "with a dog" || r.Version != 1 {
+				t.Errorf("sitting stored as %+v", r)
+			}
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("sittings of %s are %v, want %v", c.of, got, c.want)
+		}
+	}
+}
+
 func TestSearch(t *testing.T) {
 	h := newHouse(t)
 	ctx := t.Context()

@@ -124,7 +124,7 @@ func (s *Server) sittingLine(sitting studio.Sitting, sitter studio.Sitter) desk.
 }
 
 // sittingFields are the names the studio knows a sitting's fields by where the form has another.
-var sittingFields = map[string]string{"at": "day", "sitter": "sitter_name"}
+var sittingFields = map[string]string{"at": "day", "sitter": "sitter_name", "sitter_contact": "contact"}
 
 // readSitting reads what a form says of a sitting.
 func (f *form) readSitting(r studio.Sitting) studio.Sitting {
@@ -170,25 +170,12 @@ func (s *Server) bookSitting(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// book writes the sitting down, with its sitter first if that is someone new. The studio looks at
-// everything else before it looks for the sitter, so asking it with a sitter there cannot be tells
-// whether the sitting would be taken, and a refused one leaves no sitter behind.
+// book writes the sitting down, with its sitter if that is someone new.
 func (s *Server) book(ctx context.Context, f *form, sitting studio.Sitting, sitter studio.ID) (studio.Sitting, error) {
-	if sitter != "new" {
-		sitting.Sitter = sitter
-		return s.cfg.Studio.Book(ctx, sitting)
+	if sitter == "new" {
+		return s.cfg.Studio.BookFor(ctx, studio.Sitter{Name: f.text("sitter_name"), Contact: f.text("contact")}, sitting)
 	}
-	sitting.Sitter = "nobody yet"
-	_, err := s.cfg.Studio.Book(ctx, sitting)
-	var invalid *studio.Invalid
-	if !errors.As(err, &invalid) || len(invalid.Problems) != 1 || invalid.Problems[0].Field != "sitter" {
-		return studio.Sitting{}, err
-	}
-	added, err := s.cfg.Studio.AddSitter(ctx, studio.Sitter{Name: f.text("sitter_name"), Contact: f.text("contact")})
-	if err := f.take(err, map[string]string{"name": "sitter_name"}); err != nil || !f.OK() {
-		return studio.Sitting{}, err
-	}
-	sitting.Sitter = added.ID
+	sitting.Sitter = sitter
 	return s.cfg.Studio.Book(ctx, sitting)
 }
 
@@ -418,15 +405,12 @@ var sitterLines = []conflict.Field{{Name: "version"}, {Name: "name", Label: "Nam
 
 func (s *Server) showSitter(w http.ResponseWriter, r *http.Request, status int, sitter studio.Sitter, f shared.Form) error {
 	ctx := r.Context()
-	all, err := s.cfg.Studio.SittingsBetween(ctx, time.Date(1990, 1, 1, 0, 0, 0, 0, time.UTC), time.Date(2201, 1, 1, 0, 0, 0, 0, time.UTC))
+	all, err := s.cfg.Studio.SittingsOf(ctx, sitter.ID)
 	if err != nil {
 		return err
 	}
 	screen := desk.OneSitter{Form: f, ID: string(sitter.ID)}
 	for i := len(all) - 1; i >= 0; i-- {
-		if all[i].Sitter != sitter.ID {
-			continue
-		}
 		screen.Sittings = append(screen.Sittings, s.sittingLine(all[i], sitter))
 		plates, err := s.platesOfSitting(ctx, all[i])
 		if err != nil {

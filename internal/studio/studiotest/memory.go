@@ -209,6 +209,15 @@ func (m *memory) SittingsBetween(ctx context.Context, from, until time.Time) ([]
 	return m.sittings.all(func(s studio.Sitting) bool { return !s.At.Before(from) && s.At.Before(until) }), nil
 }
 
+func (m *memory) SittingsOf(ctx context.Context, sitter studio.ID) ([]studio.Sitting, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return m.sittings.all(func(s studio.Sitting) bool { return s.Sitter == sitter }), nil
+}
+
 // copyEvents copies events down to what their details point at.
 func copyEvents(events []studio.Event) []studio.Event {
 	out := slices.Clone(events)
