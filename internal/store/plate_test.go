@@ -176,6 +176,10 @@ func TestEvents(t *testing.T) {
 		if _, err := b.Record(ctx, other.Number, event("event-001", studio.Poured, at)); !errors.Is(err, studio.ErrConflict) {
 			t.Errorf("an event known at another plate: got %v, want ErrConflict", err)
 		}
+
+		tally, err := s.Tally(ctx)
+		ok(t, err)
+		same(t, "tally", tally, studio.Tally{Sitters: 1, Sittings: 1, Plates: 2, Poured: 1})
 	})
 }
 

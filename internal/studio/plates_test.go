@@ -390,6 +390,11 @@ func TestListOfPlates(t *testing.T) {
 	}
 	_, err := h.Record(ctx, numbers[3], studio.Event{ID: h.id(), Kind: studio.Judged, At: h.now, Detail: studio.Detail{Verdict: &studio.Verdict{Word: 1, Fate: studio.Keep}}})
 	h.must(err)
+	tally, err := h.Tally(ctx)
+	h.must(err)
+	if want := (studio.Tally{Sitters: 1, Sittings: 1, Plates: 7, Poured: 3}); tally != want {
+		t.Errorf("the tally is %+v, want %+v", tally, want)
+	}
 	list := func(f studio.PlateFilter) (serials []int, more bool) {
 		t.Helper()
 		page, err := h.Plates(ctx, f)

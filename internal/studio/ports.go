@@ -68,6 +68,17 @@ type Records interface {
 	// Search returns what matches, best first. Each word of the query matches the beginning of a
 	// word in the record.
 	Search(ctx context.Context, q Query) ([]Hit, error)
+
+	// Tally counts what is kept.
+	Tally(ctx context.Context) (Tally, error)
+}
+
+// Tally is how much a studio has come to.
+type Tally struct {
+	Sitters  int
+	Sittings int
+	Plates   int // numbered, whether or not they were poured
+	Poured   int
 }
 
 // PlateFilter narrows a list of plates. The zero value is the newest plates.

@@ -70,6 +70,9 @@ func (s *Studio) fresh(id *ID, st *Stamp) {
 	*st = Stamp{Created: now, Changed: now, Version: 1}
 }
 
+// Tally counts what the studio has come to.
+func (s *Studio) Tally(ctx context.Context) (Tally, error) { return s.records.Tally(ctx) }
+
 // AddSitter stores a new sitter.
 func (s *Studio) AddSitter(ctx context.Context, r Sitter) (Sitter, error) {
 	r.Name = tidy(r.Name)

@@ -218,6 +218,21 @@ func (m *memory) SittingsOf(ctx context.Context, sitter studio.ID) ([]studio.Sit
 	return m.sittings.all(func(s studio.Sitting) bool { return s.Sitter == sitter }), nil
 }
 
+func (m *memory) Tally(ctx context.Context) (studio.Tally, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if err := ctx.Err(); err != nil {
+		return studio.Tally{}, err
+	}
+	t := studio.Tally{Sitters: len(m.sitters.rows), Sittings: len(m.sittings.rows), Plates: len(m.plates)}
+	for _, p := range m.plates {
+		if !p.summary.PouredAt.IsZero() {
+			t.Poured++
+		}
+	}
+	return t, nil
+}
+
 // copyEvents copies events down to what their details point at.
 func copyEvents(events []studio.Event) []studio.Event {
 	out := slices.Clone(events)
