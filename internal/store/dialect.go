@@ -27,7 +27,9 @@ type dialect struct {
 	match func(kind string, words []string) string
 	// newest answers with the newest $2 entries of the kind that match the query $1.
 	newest func(kind string) string
-	open   func(where string) (write, read *sql.DB, err error)
+	// counted ends a Bulk, so that searches know at once how much there is; empty when there is no need.
+	counted string
+	open    func(where string) (write, read *sql.DB, err error)
 	// alone runs the bringing up to date of the schema; tries is how often that may be tried anew.
 	alone func(ctx context.Context, db *sql.DB, do func() error) error
 	tries int
@@ -99,10 +101,11 @@ var postgres = dialect{
 		return "select kind, ref, title, body, title_words, body_words from search_entry" +
 			" where lexemes @@ cast($1 as tsquery) order by id desc limit $2"
 	},
-	open:  openPostgres,
-	alone: alonePostgres,
-	tries: 1,
-	goose: goose.DialectPostgres,
+	counted: "analyze sitter, sitting, plate, event, search_entry",
+	open:    openPostgres,
+	alone:   alonePostgres,
+	tries:   1,
+	goose:   goose.DialectPostgres,
 }
 
 // openSQLite opens the file with one connection that writes and several that only read. A commit
@@ -113,6 +116,9 @@ func openSQLite(folder string) (write, read *sql.DB, err error) {
 	}
 	path, err := filepath.Abs(filepath.Join(folder, "studio.db"))
 	if err != nil {
+		return nil, nil, err
+	}
+	if err := makePrivate(path); err != nil {
 		return nil, nil, err
 	}
 	path = filepath.ToSlash(path)
@@ -132,6 +138,20 @@ func openSQLite(folder string) (write, read *sql.DB, err error) {
 	read.SetMaxOpenConns(n)
 	read.SetMaxIdleConns(n)
 	return write, read, nil
+}
+
+// makePrivate makes a file that is not there, so that it is its owner's alone even in a folder that
+// others can read; what SQLite lays beside it takes its mode. A file that is there is not opened:
+// closing it would take SQLite's locks from this process.
+func makePrivate(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
+	if errors.Is(err, os.ErrExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return f.Close()
 }
 
 // openPostgres opens one pool for reading and writing.

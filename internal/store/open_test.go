@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -260,4 +261,27 @@ func TestOneDriver(t *testing.T) {
 	var a, b string
 	ok(t, db.QueryRow("select $2, $1", "one", "two").Scan(&a, &b))
 	same(t, "select $2, $1", a+" "+b, "two one")
+}
+
+// TestPrivate lets nobody else on the machine read a studio, though its folder were open to them.
+func TestPrivate(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("LEFT OUT: Windows keeps no such modes")
+	}
+	folder := t.TempDir()
+	ok(t, os.Chmod(folder, 0o755))
+	s := open(t, folder)
+	ok(t, s.SetSetting(context.Background(), "key", "value"))
+	entries, err := os.ReadDir(folder)
+	ok(t, err)
+	for _, e := range entries {
+		about, err := e.Info()
+		ok(t, err)
+		if mode := about.Mode().Perm(); mode != 0o600 {
+			t.Errorf("%s has mode %o, want 600", e.Name(), mode)
+		}
+	}
+	if len(entries) < 2 {
+		t.Errorf("the folder holds %d files, want the database and its journal", len(entries))
+	}
 }

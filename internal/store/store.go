@@ -105,7 +105,11 @@ func (s *Store) Bulk(ctx context.Context, do func(studio.Records) error) error {
 		if err := do(r); err != nil {
 			return err
 		}
-		return r.flush(ctx)
+		if err := r.flush(ctx); err != nil || s.dialect.counted == "" {
+			return err
+		}
+		_, err = plain.ExecContext(ctx, s.dialect.counted)
+		return err
 	})
 }
 
