@@ -22,8 +22,9 @@ const (
 	// uploadLimit is the greatest photograph taken: a 200-megapixel TIFF of sixteen bits and three
 	// channels is 1.2 GB.
 	uploadLimit = 3 << 29
-	// partLimit is the longest text field of the form.
+	// partLimit is the longest text field of the form, mostParts how many parts it may have.
 	partLimit = 4 << 10
+	mostParts = 32
 	// lookedThrough is how many of the newest plates the copy stand looks through for its lists.
 	lookedThrough = 80
 	mostWaiting   = 8
@@ -228,13 +229,17 @@ func (c *copyStand) receive(r *http.Request) (*sending, error) {
 		return nil, unreadable(err)
 	}
 	sent := &sending{fields: url.Values{}}
-	for {
+	for n := 0; ; n++ {
 		part, err := parts.NextPart()
 		if errors.Is(err, io.EOF) {
 			return sent, nil
 		}
 		if err != nil {
 			return sent, unreadable(err)
+		}
+		if n == mostParts {
+			return sent, &problem{status: http.StatusUnprocessableEntity, title: "Too many parts",
+				what: fmt.Sprintf("A form of more than %d parts was sent, so nothing was kept.", mostParts)}
 		}
 		if part.FormName() == "photograph" {
 			err = c.take(sent, part)
@@ -261,13 +266,20 @@ func (s *sending) text(part *multipart.Part) error {
 	return nil
 }
 
+// uploadPrefix begins the name of an upload's file in the scratch folder.
+const uploadPrefix = "platewright-upload-"
+
+// IsUpload tells whether a file in the scratch folder is an upload, by its name. One that is there
+// when no server is running was cut off.
+func IsUpload(name string) bool { return strings.HasPrefix(name, uploadPrefix) }
+
 // take writes the photograph to a file. A form without one sends an empty part without a name.
 func (c *copyStand) take(s *sending, part *multipart.Part) error {
 	if s.file != nil {
 		return &problem{status: http.StatusUnprocessableEntity, title: "Two photographs",
 			what: "Two photographs were sent in one form, so neither was kept.", hint: "File them one after the other."}
 	}
-	file, err := os.CreateTemp(c.cfg.Scratch, "upload-*")
+	file, err := os.CreateTemp(c.cfg.Scratch, uploadPrefix+"*")
 	if err != nil {
 		return fmt.Errorf("scratch folder: %w", err)
 	}

@@ -459,3 +459,19 @@ func TestCopyStandLists(t *testing.T) {
 		t.Error("in red light the act stays in its place and says why it is withheld")
 	}
 }
+
+// A form of many parts is refused before its texts fill the memory.
+func TestTooManyParts(t *testing.T) {
+	s := storeWith(t, nil)
+	fields := s.fields("copy-of-many-parts")
+	for i := range 40 {
+		fields[fmt.Sprint("more", i)] = "x"
+	}
+	r := s.send(t, photo{"canyon.jpg", testdata(t, "black-canyon.jpg"), fields})
+	if body := text(t, r); r.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(body, "more than 32 parts") {
+		t.Errorf("status %d, want 422 with the number allowed: %.300s", r.StatusCode, body)
+	}
+	if n := len(s.story(t).Copies); n != 0 {
+		t.Errorf("%d copies were filed, want none", n)
+	}
+}

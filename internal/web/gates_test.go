@@ -325,6 +325,7 @@ func TestWhoIsHere(t *testing.T) {
 		{"a foreign name that points here", "127.0.0.1:5", "elsewhere.example", "", 303},
 		{"a proxy here (X-Forwarded-For)", "127.0.0.1:5", "localhost:8417", "X-Forwarded-For", 303},
 		{"a proxy here (Forwarded)", "127.0.0.1:5", "localhost:8417", "Forwarded", 303},
+		{"a proxy here (Via)", "127.0.0.1:5", "localhost:8417", "Via", 303},
 	} {
 		req := request("GET", "/specimen", "")
 		req.RemoteAddr, req.Host = tt.peer, tt.host
@@ -335,12 +336,83 @@ func TestWhoIsHere(t *testing.T) {
 			t.Errorf("%s: status %d, want %d", tt.name, r.StatusCode, tt.want)
 		}
 	}
+	old := request("GET", "/specimen", "")
+	old.Proto, old.ProtoMajor, old.ProtoMinor = "HTTP/1.0", 1, 0
+	if r := do(s, old); r.StatusCode != http.StatusSeeOther {
+		t.Errorf("a proxy that speaks HTTP/1.0: status %d, want 303 to the login", r.StatusCode)
+	}
 	// Without a password there is no login to send a proxy's request to.
 	req := request("GET", "/specimen", "")
 	req.Header.Set("X-Forwarded-For", "203.0.113.9")
 	if r := do(local(t, nil), req); r.StatusCode != http.StatusForbidden {
 		t.Errorf("proxy to a studio without password: status %d, want 403", r.StatusCode)
 	}
+}
+
+// A login ends when the password is changed, though to the same words, and when it lies unused for a
+// week; in use it lasts, and looking at pages writes nothing to the store of sessions.
+func TestLoginEnds(t *testing.T) {
+	now := noon()
+	kept, err := web.HashPassword(password)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sessions := &counting{MemStore: memstore.NewWithCleanupInterval(0)}
+	s, err := web.New(web.Config{
+		Clock: func() time.Time { return now }, Log: slog.New(slog.DiscardHandler), Listen: "0.0.0.0:8417",
+		Sessions: sessions, Passwords: func(context.Context) (string, error) { return kept, nil },
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	login := func() *http.Cookie {
+		t.Helper()
+		r := do(s, fromNetwork("POST", "/login", loginForm(password)))
+		if len(r.Cookies()) != 1 {
+			t.Fatalf("login: status %d, cookies %v", r.StatusCode, r.Cookies())
+		}
+		return r.Cookies()[0]
+	}
+	holds := func(c *http.Cookie, when string, want int) {
+		t.Helper()
+		if r := do(s, fromNetwork("GET", "/specimen", "", c)); r.StatusCode != want {
+			t.Errorf("%s: status %d, want %d", when, r.StatusCode, want)
+		}
+	}
+	c := login()
+	before := sessions.commits
+	for range 5 {
+		holds(c, "just logged in", http.StatusOK)
+	}
+	if sessions.commits != before {
+		t.Errorf("five pages wrote the session %d times, want none", sessions.commits-before)
+	}
+	for range 3 {
+		now = now.Add(6 * 24 * time.Hour)
+		holds(c, "used within a week", http.StatusOK)
+	}
+	now = now.Add(7*24*time.Hour + time.Minute)
+	holds(c, "unused for a week", http.StatusSeeOther)
+
+	c = login()
+	if kept, err = web.HashPassword(password); err != nil {
+		t.Fatal(err)
+	}
+	holds(c, "after the password was set again", http.StatusSeeOther)
+	c = login()
+	kept = ""
+	holds(c, "after the password was taken away", http.StatusSeeOther)
+}
+
+// counting counts what is written to a store of sessions.
+type counting struct {
+	*memstore.MemStore
+	commits int
+}
+
+func (c *counting) Commit(token string, b []byte, expiry time.Time) error {
+	c.commits++
+	return c.MemStore.Commit(token, b, expiry)
 }
 
 // Five tries at once, then one in ten seconds, counted by address.

@@ -82,14 +82,15 @@ func fromHere(r *http.Request) bool {
 	return err == nil && loopbackHost(peer) && loopbackHost(requestHost(r)) && !passedOn(r)
 }
 
-// passedOn tells whether a proxy says it carries this request for another.
+// passedOn tells whether a proxy says it carries this request for another, or shows by an older
+// HTTP than browsers speak that it is none.
 func passedOn(r *http.Request) bool {
-	for _, name := range []string{"Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip"} {
+	for _, name := range []string{"Forwarded", "Via", "X-Forwarded-For", "X-Forwarded-Host", "X-Forwarded-Proto", "X-Real-Ip"} {
 		if r.Header.Get(name) != "" {
 			return true
 		}
 	}
-	return false
+	return !r.ProtoAtLeast(1, 1)
 }
 
 // quoted shows a piece of what was sent, shortened.

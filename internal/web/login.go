@@ -2,6 +2,8 @@ package web
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"net"
@@ -20,17 +22,18 @@ import (
 )
 
 const (
-	// loggedInKey marks a session that has given the password.
-	loggedInKey = "logged_in"
-	// sessionIdle and sessionLife bound how long a login lasts.
+	// gaveKey holds in a session which password it gave, seenKey when it last asked for something.
+	gaveKey, seenKey = "gave", "seen"
+	// sessionIdle and sessionLife bound how long a login lasts. That one is in use is noted once in
+	// seenEvery, so that looking at a page writes nothing.
 	sessionIdle = 7 * 24 * time.Hour
 	sessionLife = 30 * 24 * time.Hour
+	seenEvery   = time.Hour
 )
 
 func newSessions(cfg Config) *scs.SessionManager {
 	m := scs.New()
 	m.Store = cfg.Sessions
-	m.IdleTimeout = sessionIdle
 	m.Lifetime = sessionLife
 	m.Cookie.Name = "platewright_login"
 	m.Cookie.HttpOnly = true
@@ -46,7 +49,7 @@ func (s *Server) withSession(next http.Handler) http.Handler {
 	s.logins.ErrorFunc = func(w http.ResponseWriter, r *http.Request, err error) {
 		s.answer(w, r, fmt.Errorf("session: %w", err))
 	}
-	loaded := s.logins.LoadAndSave(sessionLoaded(next))
+	loaded := s.logins.LoadAndSave(s.recognized(next))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, shared.StaticPrefix) {
 			next.ServeHTTP(w, r)
@@ -56,19 +59,55 @@ func (s *Server) withSession(next http.Handler) http.Handler {
 	})
 }
 
-// sessionKey marks the context of a request whose session is loaded. A request
-// refused before that has none, and asking for it would panic.
+// sessionKey is where the context of a request keeps whether its session is logged in. A request
+// refused before its session was loaded has none.
 type sessionKey struct{}
 
-func sessionLoaded(next http.Handler) http.Handler {
+// recognized looks once at a request's session and keeps what it is worth.
+func (s *Server) recognized(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), sessionKey{}, true)))
+		in, err := s.holdsLogin(r.Context())
+		if err != nil {
+			s.answer(w, r, fmt.Errorf("session: %w", err))
+			return
+		}
+		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), sessionKey{}, in)))
 	})
+}
+
+// holdsLogin tells whether a session gave the password that the studio has now, and was used
+// lately. A password that is changed ends every login that gave the one before.
+func (s *Server) holdsLogin(ctx context.Context) (bool, error) {
+	gave := s.logins.GetString(ctx, gaveKey)
+	if gave == "" {
+		return false, nil
+	}
+	kept, err := s.cfg.Passwords(ctx)
+	if err != nil || kept == "" || gave != passwordMark(kept) {
+		return false, err
+	}
+	now := s.cfg.Clock()
+	idle := now.Sub(time.Unix(s.logins.GetInt64(ctx, seenKey), 0))
+	if idle > sessionIdle {
+		return false, nil
+	}
+	if idle.Abs() > seenEvery {
+		s.logins.Put(ctx, seenKey, now.Unix())
+	}
+	return true, nil
+}
+
+// passwordMark names a kept password, without saying what it is. Each has a salt of its own, so the
+// same password set again is another.
+func passwordMark(kept string) string {
+	sum := sha256.Sum256([]byte(kept))
+	return hex.EncodeToString(sum[:16])
 }
 
 // loggedIn tells whether this request's session has given the password.
 func (s *Server) loggedIn(r *http.Request) bool {
-	return r.Context().Value(sessionKey{}) != nil && s.logins.GetBool(r.Context(), loggedInKey)
+	in, ok := r.Context().Value(sessionKey{}).(bool)
+	return ok && in
 }
 
 // open lists what is shown without a login: the login itself, the light, and
@@ -132,18 +171,19 @@ func (s *Server) login(w http.ResponseWriter, r *http.Request) error {
 		return s.showLogin(w, r, http.StatusTooManyRequests, next,
 			fmt.Sprintf("Too many tries: wait %d s, then try again.", seconds))
 	}
-	right, err := s.checkPassword(r, r.PostForm.Get("password"))
+	mark, err := s.checkPassword(r, r.PostForm.Get("password"))
 	if err != nil {
 		return err
 	}
-	if !right {
+	if mark == "" {
 		s.cfg.Log.WarnContext(r.Context(), "wrong password", "peer", r.RemoteAddr)
 		return s.showLogin(w, r, http.StatusUnprocessableEntity, next, "That is not the studio's password.")
 	}
 	if err := s.logins.RenewToken(r.Context()); err != nil {
 		return fmt.Errorf("log in: %w", err)
 	}
-	s.logins.Put(r.Context(), loggedInKey, true)
+	s.logins.Put(r.Context(), gaveKey, mark)
+	s.logins.Put(r.Context(), seenKey, s.cfg.Clock().Unix())
 	back := localPath(next)
 	if back == "" {
 		back = "/"
@@ -152,10 +192,11 @@ func (s *Server) login(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func (s *Server) checkPassword(r *http.Request, given string) (bool, error) {
+// checkPassword returns the mark of the studio's password when it is the one given, else nothing.
+func (s *Server) checkPassword(r *http.Request, given string) (mark string, err error) {
 	kept, err := s.cfg.Passwords(r.Context())
 	if err != nil {
-		return false, fmt.Errorf("log in: %w", err)
+		return "", fmt.Errorf("log in: %w", err)
 	}
 	if len(given) > 4*PasswordMost {
 		given = given[:4*PasswordMost] // longer than any kept: wrong, at no greater cost
@@ -168,9 +209,12 @@ func (s *Server) checkPassword(r *http.Request, given string) (bool, error) {
 	defer func() { <-s.guard.hashing }()
 	right, err := CheckPassword(kept, given)
 	if err != nil {
-		return false, fmt.Errorf("log in: %w", err)
+		return "", fmt.Errorf("log in: %w", err)
 	}
-	return right && !none, nil
+	if !right || none {
+		return "", nil
+	}
+	return passwordMark(kept), nil
 }
 
 // nobody is a kept password of the usual cost that no password fits: its key

@@ -9,7 +9,8 @@
 // On loopback addresses no password is asked, and only requests that name this
 // machine as their host are answered. Beyond loopback a password is required
 // ([CheckListen] refuses to listen without one) and every request that does
-// not plainly come from this machine must log in. The transport is plain HTTP
+// not plainly come from this machine must log in; a login ends when the password
+// is changed. The transport is plain HTTP
 // unless a TLS listener is handed to [Server.Serve]; a password sent over plain
 // HTTP can be read by others on the same network.
 //
