@@ -10,6 +10,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"regexp"
 	"runtime"
 	"time"
 
@@ -49,7 +50,10 @@ func Open(studioFolder string) (*Archive, error) {
 // Close ends the use of the archive. Files opened from it stay open.
 func (a *Archive) Close() error { return a.root.Close() }
 
-// sweep removes files under tmp last written to before then.
+// ours tells a file that create made from whatever else may lie under tmp.
+var ours = regexp.MustCompile(`^[A-Z2-7]{26}$`)
+
+// sweep removes files of ours under tmp last written to before then.
 func (a *Archive) sweep(then time.Time) error {
 	if err := a.folder(tmp); err != nil {
 		return err
@@ -66,7 +70,7 @@ func (a *Archive) sweep(then time.Time) error {
 		if err != nil {
 			return err
 		}
-		if !about.Mode().IsRegular() || !about.ModTime().Before(then) {
+		if !ours.MatchString(e.Name()) || !about.Mode().IsRegular() || !about.ModTime().Before(then) {
 			continue
 		}
 		if err := a.root.Remove(tmp + "/" + e.Name()); err != nil && !errors.Is(err, fs.ErrNotExist) {

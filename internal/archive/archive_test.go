@@ -3,6 +3,7 @@ package archive_test
 import (
 	"bytes"
 	"context"
+	"crypto/rand"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -183,12 +184,17 @@ func TestCrashLeftovers(t *testing.T) {
 	ok(t, err)
 	hash, err := a.Put(ctx, strings.NewReader("kept"))
 	ok(t, errors.Join(err, a.Close()))
-	stale, fresh := filepath.Join(folder, "files", "tmp", "stale"), filepath.Join(folder, "files", "tmp", "fresh")
-	ok(t, os.WriteFile(stale, []byte("half"), 0o600))
-	ok(t, os.WriteFile(fresh, []byte("half"), 0o600))
-	ok(t, os.Chtimes(stale, time.Time{}, time.Now().Add(-2*time.Hour)))
+	stale, fresh := filepath.Join(folder, "files", "tmp", rand.Text()), filepath.Join(folder, "files", "tmp", rand.Text())
+	foreign := filepath.Join(folder, "files", "tmp", "letter.txt") // of a folder that was somebody's before
+	for _, f := range []string{stale, fresh, foreign} {
+		ok(t, os.WriteFile(f, []byte("half"), 0o600))
+	}
+	for _, f := range []string{stale, foreign} {
+		ok(t, os.Chtimes(f, time.Time{}, time.Now().Add(-2*time.Hour)))
+	}
 	a = open(t, folder)
-	if got, want := files(t, folder), []string{"files/" + hash[:2] + "/" + hash[2:], "files/tmp/fresh"}; len(got) != 2 || !slices.Contains(got, want[0]) || !slices.Contains(got, want[1]) {
+	got, want := files(t, folder), []string{"files/" + hash[:2] + "/" + hash[2:], "files/tmp/" + filepath.Base(fresh), "files/tmp/letter.txt"}
+	if slices.Sort(got); !slices.Equal(got, want) {
 		t.Errorf("the folder holds %v, want %v", got, want)
 	}
 	ok(t, a.Verify(ctx, hash))
