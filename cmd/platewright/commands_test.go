@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"io"
 	"net/http"
 	"net/http/cookiejar"
@@ -199,12 +200,74 @@ func TestDemoOnce(t *testing.T) {
 	}
 }
 
-// TestDemoOverwritesNothing refuses a folder that holds a studio.
+// TestDemoOverwritesNothing refuses a folder that holds a studio, or anything else.
 func TestDemoOverwritesNothing(t *testing.T) {
 	dir := t.TempDir()
+	letter := filepath.Join(dir, "letter.txt")
+	if err := os.WriteFile(letter, []byte("dear"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	mixed := does(t, "", "demo", "--once", "--studio", dir)
+	if left, err := os.ReadDir(dir); mixed.status != 3 || !strings.Contains(mixed.err, "is not empty") || err != nil || len(left) != 1 {
+		t.Errorf("demo beside a letter: status %d, want 3, the reason and nothing made: %v, %v\n%s", mixed.status, left, err, mixed.err)
+	}
+	if err := os.Remove(letter); err != nil {
+		t.Fatal(err)
+	}
 	opened(t, dir, "127.0.0.1:0").stopped(t)
 	refused := does(t, "", "demo", "--once", "--studio", dir)
 	if refused.status != 3 || !strings.Contains(refused.err, "holds a studio already") {
 		t.Errorf("demo in a studio: status %d, want 3 and the reason\n%s", refused.status, refused.err)
+	}
+}
+
+// TestOpenLeavesOthersAlone opens a studio in a folder that somebody had used for other things: only
+// uploads that were cut off are cleared away.
+func TestOpenLeavesOthersAlone(t *testing.T) {
+	dir := t.TempDir()
+	scratch := filepath.Join(dir, "scratch")
+	if err := os.MkdirAll(filepath.Join(scratch, "platewright-upload-no-file"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	kept, cutOff := filepath.Join(scratch, "sketch.txt"), filepath.Join(scratch, "platewright-upload-123")
+	for _, f := range []string{kept, cutOff} {
+		if err := os.WriteFile(f, []byte("half"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	opened(t, dir, "127.0.0.1:0").stopped(t)
+	if _, err := os.Stat(kept); err != nil {
+		t.Errorf("what somebody had in the folder is gone: %v", err)
+	}
+	if _, err := os.Stat(cutOff); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("an upload that was cut off is still there: %v", err)
+	}
+}
+
+// TestPasswordChangedWhileServing ends every login at once.
+func TestPasswordChangedWhileServing(t *testing.T) {
+	dir := t.TempDir()
+	set := func(password string) {
+		t.Helper()
+		if set := does(t, password+"\n", "password", "--studio", dir); set.status != 0 {
+			t.Fatalf("password: status %d\n%s", set.status, set.err)
+		}
+	}
+	set("varnish by the fire")
+	s := opened(t, dir, "127.0.0.1:0")
+	defer s.stopped(t)
+	far := asker(t)
+	if got := ask(t, far, asked(t, true, "POST", s.base+"/login", url.Values{"password": {"varnish by the fire"}})); got.status != http.StatusSeeOther {
+		t.Fatalf("login answers %d", got.status)
+	}
+	if got := ask(t, far, asked(t, true, "GET", s.base+"/begin", nil)); got.status != http.StatusOK {
+		t.Fatalf("after the login /begin answers %d", got.status)
+	}
+	set("varnish by the window")
+	if got := ask(t, far, asked(t, true, "GET", s.base+"/begin", nil)); got.status != http.StatusSeeOther {
+		t.Errorf("after the password was changed the old login is answered with %d, want 303 to the login", got.status)
+	}
+	if got := ask(t, far, asked(t, true, "POST", s.base+"/login", url.Values{"password": {"varnish by the window"}})); got.status != http.StatusSeeOther {
+		t.Errorf("the new password is answered with %d", got.status)
 	}
 }

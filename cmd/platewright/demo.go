@@ -7,22 +7,28 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"platewright/internal/cli"
 	"platewright/internal/demo"
+	"platewright/internal/web"
 )
 
 // doDemo makes the invented studio, does today's first sitting in it through the screens, and opens
 // it.
 func doDemo(ctx context.Context, o cli.DemoOptions) (err error) {
+	if !o.Once { // rather now than when all is made; the invented studio has no password
+		if err := web.CheckListen(o.Listen, false); err != nil {
+			return err
+		}
+	}
 	if o.Studio == "" {
 		if o.Studio, err = demoFolder(); err != nil {
 			return err
 		}
-	} else if _, err := os.Stat(filepath.Join(o.Studio, "studio.db")); err == nil {
-		return refused{why: o.Studio + " holds a studio already, and the demo overwrites none",
-			next: "name another folder, or leave --studio out"}
+	} else if err := untouched(o.Studio); err != nil {
+		return err
 	}
 	clock := demo.NewClock(time.Now)
 	h, err := enter(ctx, o.Studio, clock.Now)
@@ -61,6 +67,23 @@ func doDemo(ctx context.Context, o cli.DemoOptions) (err error) {
 		return nil
 	}
 	return serve(ctx, h, o.OpenOptions, "/plates/"+made.Number.String())
+}
+
+// untouched refuses a folder that holds anything.
+func untouched(folder string) error {
+	next := "name another folder, or leave --studio out"
+	held, err := os.ReadDir(folder)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return nil
+	case err != nil:
+		return fmt.Errorf("folder for the demo: %w", err)
+	case slices.ContainsFunc(held, func(e os.DirEntry) bool { return e.Name() == "studio.db" }):
+		return refused{why: folder + " holds a studio already, and the demo overwrites none", next: next}
+	case len(held) > 0:
+		return refused{why: folder + " is not empty, and the demo mixes with nothing", next: next}
+	}
+	return nil
 }
 
 // refused is a rule's no, with what to do instead.

@@ -55,10 +55,10 @@ func enter(ctx context.Context, dir string, clock func() time.Time) (*house, err
 }
 
 func (h *house) furnish(ctx context.Context) (err error) {
-	if err = os.RemoveAll(h.scratch); err != nil { // uploads that a stop cut off
+	if err = os.MkdirAll(h.scratch, 0o700); err != nil {
 		return fmt.Errorf("scratch folder: %w", err)
 	}
-	if err = os.MkdirAll(h.scratch, 0o700); err != nil {
+	if err = clearUploads(h.scratch); err != nil {
 		return fmt.Errorf("scratch folder: %w", err)
 	}
 	if h.files, err = archive.Open(h.dir); err != nil {
@@ -68,6 +68,24 @@ func (h *house) furnish(ctx context.Context) (err error) {
 		return err
 	}
 	h.studio = studio.New(h.store, h.clock, newID)
+	return nil
+}
+
+// clearUploads removes the uploads that a stop cut off, and nothing else that lies in the folder: it
+// may have been somebody's before it was the studio's.
+func clearUploads(scratch string) error {
+	entries, err := os.ReadDir(scratch)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if !e.Type().IsRegular() || !web.IsUpload(e.Name()) {
+			continue
+		}
+		if err := os.Remove(filepath.Join(scratch, e.Name())); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
