@@ -41,6 +41,7 @@ var listed = []string{
 	"/copystand",
 	"/plates",
 	"/plates/{number}",
+	"/studio",
 	"/about",
 }
 

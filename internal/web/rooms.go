@@ -33,6 +33,7 @@ func (s *Server) roomRoutes() {
 		s.cfg.StudioName = s.studioName
 	}
 	s.beginRoutes()
+	s.studioRoutes()
 	s.copystandRoutes()
 	s.platesRoutes()
 	s.deskRoutes()

@@ -1,5 +1,6 @@
-// Package begin holds the first questions of a new studio, and the page that says what the product
-// is, what to beware of and whose work is in it.
+// Package begin holds what is about the studio as a whole: the first questions of a new one, its own
+// page afterwards, and the page that says what the product is, what to beware of and whose work is
+// in it.
 package begin
 
 import (
@@ -18,6 +19,46 @@ var Files embed.FS
 type Questions struct {
 	shared.Form
 	Example bool // whether the example studio can be had
+}
+
+// units asks for the studio's habit of units.
+func units(label, hint string) shared.ChoiceData {
+	return shared.ChoiceData{Name: "units", Label: label, Hint: hint, List: true, Options: []shared.Option{
+		{Value: "metric", Word: "Metric", Note: "mm, g, ml, °C"},
+		{Value: "imperial", Word: "Imperial", Note: "inches, grains, imperial fl oz, °F"},
+	}}
+}
+
+// Studio is the page about this studio.
+type Studio struct {
+	shared.Form
+	Holds    []shared.Fact
+	Password bool   // whether one is set
+	Cyanide  bool   // whether recipes with cyanide are on
+	Listen   string // where it listens now
+	Beyond   bool   // other machines reach that
+	Port     string // to listen on for the network
+}
+
+func (d Studio) cyanideWords() string {
+	if d.Cyanide {
+		return "Recipes that need cyanide are on in this studio."
+	}
+	return "Recipes that need cyanide are off, and no screen switches them on."
+}
+
+func (d Studio) reachWords() string {
+	if d.Beyond {
+		return "The studio listens at " + d.Listen + ", which other machines on its network reach."
+	}
+	return "The studio listens at " + d.Listen + ", which no other machine reaches. To have the clock on a phone:"
+}
+
+func (d Studio) passwordWords() string {
+	if d.Password {
+		return "A password is set. To set another, which logs every device out:"
+	}
+	return "No password is set. Set one; it is asked for twice:"
 }
 
 // About is the page about the product.

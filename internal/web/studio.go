@@ -1,0 +1,92 @@
+package web
+
+import (
+	"net"
+	"net/http"
+	"strconv"
+
+	"platewright/internal/studio"
+	"platewright/internal/web/screens/begin"
+	"platewright/internal/web/screens/conflict"
+	"platewright/internal/web/shared"
+)
+
+func (s *Server) studioRoutes() {
+	s.handle("GET /studio", s.aboutStudio)
+	s.handle("POST /studio", s.changeStudio)
+}
+
+func profileTyped(p studio.Profile) map[string]string {
+	return map[string]string{"name": p.Name, "units": string(p.Units), "place": p.Place, "version": strconv.Itoa(p.Version)}
+}
+
+// profileLines are the fields of the studio itself, for a conflict.
+var profileLines = []conflict.Field{
+	{Name: "version"}, {Name: "name", Label: "Name"}, {Name: "units", Label: "Units"}, {Name: "place", Label: "Place"},
+}
+
+// aboutStudio answers GET /studio.
+func (s *Server) aboutStudio(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.cfg.Studio.Profile(r.Context())
+	if err != nil {
+		return err
+	}
+	return s.showStudio(w, r, http.StatusOK, p, shared.NewForm(profileTyped(p)))
+}
+
+func (s *Server) showStudio(w http.ResponseWriter, r *http.Request, status int, p studio.Profile, f shared.Form) error {
+	t, err := s.cfg.Studio.Tally(r.Context())
+	if err != nil {
+		return err
+	}
+	d := begin.Studio{Form: f, Cyanide: p.Cyanide, Listen: s.cfg.Listen, Beyond: !s.local}
+	d.Holds = []shared.Fact{
+		{Word: "Plates", Value: strconv.Itoa(t.Plates)}, {Word: "of them poured", Value: strconv.Itoa(t.Poured)},
+		{Word: "Sitters", Value: strconv.Itoa(t.Sitters)}, {Word: "Sittings", Value: strconv.Itoa(t.Sittings)},
+		{Word: "Begun", Value: dayText(p.Created.In(s.cfg.Location))},
+	}
+	if s.cfg.Passwords != nil {
+		kept, err := s.cfg.Passwords(r.Context())
+		if err != nil {
+			return err
+		}
+		d.Password = kept != ""
+	}
+	if _, d.Port, err = net.SplitHostPort(s.cfg.Listen); err != nil {
+		return err
+	}
+	page := shared.PageData{Title: "Studio", Lead: "Its name, its units, what it holds, and how a phone reaches it.", Styles: []string{"begin.css"}}
+	return s.showStatus(w, r, status, page, begin.StudioScreen(d))
+}
+
+// changeStudio answers POST /studio.
+func (s *Server) changeStudio(w http.ResponseWriter, r *http.Request) error {
+	stored, err := s.cfg.Studio.Profile(r.Context())
+	if err != nil {
+		return err
+	}
+	f, err := s.readForm(r)
+	if err != nil {
+		return err
+	}
+	changed := stored
+	changed.Name, changed.Place, changed.Version = f.text("name"), f.text("place"), f.version()
+	changed.Units = studio.System(f.oneOf("units", string(studio.Metric), string(studio.Imperial)))
+	f.need("units", "choose metric or imperial")
+	f.need("name", "write what it says over the door")
+	if f.OK() {
+		_, err = s.cfg.Studio.ChangeProfile(r.Context(), changed)
+		if yours, theirs, ok := conflicting[studio.Profile](err); ok {
+			return s.showConflict(w, r, shared.PageData{Title: "The studio in two forms"},
+				conflict.Data{What: "studio", Action: "/studio", Back: "/studio"}, profileLines, profileTyped(yours), profileTyped(theirs))
+		}
+		if err := f.take(err, nil); err != nil {
+			return err
+		}
+	}
+	if !f.OK() {
+		return s.showStudio(w, r, http.StatusUnprocessableEntity, stored, f.Form)
+	}
+	http.Redirect(w, r, "/studio", http.StatusSeeOther)
+	return nil
+}
