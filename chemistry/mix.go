@@ -254,7 +254,8 @@ func (b *measuredRecipe) silverSalt() (measure.Mass, bool) {
 	return measure.Mass(salt), salt > 0 && b.mixture.has(water) && others <= trace*salt
 }
 
-// shares returns each liquid's part of all the liquids.
+// shares returns each liquid's part of all the liquids; a liquid that was weighed and whose density
+// is not known has none.
 func (b *measuredRecipe) shares() map[string]float64 {
 	total, share := 0.0, map[string]float64{}
 	for _, q := range b.amounts {
@@ -265,6 +266,11 @@ func (b *measuredRecipe) shares() map[string]float64 {
 	for i, q := range b.amounts {
 		if q.volume != nil && total > 0 {
 			share[b.parts[i].Name] += float64(*q.volume) / total
+		}
+	}
+	for i, q := range b.amounts {
+		if q.volume == nil {
+			delete(share, b.parts[i].Name)
 		}
 	}
 	return share

@@ -87,7 +87,7 @@ func TestShelf(t *testing.T) {
 		}
 	}
 	for _, r := range chemistry.Recipes(false) {
-		if r.Poisonous() {
+		if r.HoldsCyanide() {
 			t.Errorf("%s holds cyanide and is on the shelf unasked", r.Name)
 		}
 	}
@@ -193,9 +193,25 @@ func TestRefusals(t *testing.T) {
 		{"cyanide and silver nitrate", []chemistry.Part{w, p("potassium cyanide", 10, "g"), p("silver nitrate", 1, "g")}},
 		{"cyanide and an oxidiser", []chemistry.Part{w, p("potassium cyanide", 10, "g"), p("sodium nitrite", 1, "g")}},
 		{"cyanide and bleach", []chemistry.Part{w, p("potassium cyanide", 10, "g"), p("bleach", 1, "ml")}},
+		{"cyanide in company", []chemistry.Part{w, p("potassium cyanide", 10, "g"), p("tannin", 1, "g")}},
+		{"cyanide in company", []chemistry.Part{w, p("potassium cyanide", 10, "g"), p("copper sulphate", 1, "g")}},
+		{"cyanide in company", []chemistry.Part{w, p("potassium cyanide", 10, "g"), p("sodium bicarbonate", 1, "g")}},
+		{"silver, ammonium salt and alkali", []chemistry.Part{w, p("silver nitrate", 90, "g"), p("ammonium bromide", 1, "g"), p("sodium bicarbonate", 1, "g")}},
 		{"silver and ammonia", []chemistry.Part{w, p("silver nitrate", 90, "g"), p("ammonia solution", 1, "drop")}},
 		{"silver, nitric acid and alcohol", []chemistry.Part{w, p("silver nitrate", 90, "g"), p("nitric acid", 1, "drop"), p("alcohol", 5, "ml")}},
 		{"nitric acid and alcohol", []chemistry.Part{p("nitric acid", 10, "ml"), p("alcohol", 10, "ml")}},
+		// Weighed acid has no volume to be found dilute by, alone or beside a measured drop.
+		{"nitric acid and alcohol", []chemistry.Part{p("water", 1, "ml"), p("nitric acid", 50, "g"), p("alcohol", 100, "ml")}},
+		{"nitric acid and alcohol", []chemistry.Part{w, p("nitric acid", 1, "drop"), p("nitric acid", 50, "g"), p("alcohol", 10, "ml")}},
+		{"nitric acid and alcohol", []chemistry.Part{p("water", 1, "ml"), p("nitric acid", 50, "ml"), p("sugar", 10, "g")}},
+		{"nitric and hydrochloric acid", []chemistry.Part{w, p("nitric acid", 1, "ml"), p("hydrochloric acid", 1, "ml")}},
+		{"nitrite and acid", []chemistry.Part{w, p("sodium nitrite", 10, "g"), p("citric acid", 1, "g")}},
+		{"chlorate and acid", []chemistry.Part{w, p("potassium chlorate", 10, "g"), p("sulphuric acid", 1, "ml")}},
+		{"chlorate or nitrite and ammonium salt", []chemistry.Part{w, p("potassium chlorate", 10, "g"), p("ammonium iodide", 1, "g")}},
+		{"chlorate or nitrite and ammonium salt", []chemistry.Part{w, p("sodium nitrite", 10, "g"), p("ammonia solution", 1, "ml")}},
+		{"chlorate and organic matter", []chemistry.Part{w, p("potassium chlorate", 10, "g"), p("hypo", 10, "g")}},
+		{"peroxide and acid", []chemistry.Part{w, p("hydrogen peroxide", 10, "ml"), p("acetic acid", 10, "ml")}},
+		{"bleach and ammonia", []chemistry.Part{w, p("bleach", 10, "ml"), p("ammonium bromide", 10, "g")}},
 		{"nitrate, iron and mineral acid", []chemistry.Part{w, p("potassium nitrate", 10, "g"), p("ferrous sulphate", 10, "g"), p("sulphuric acid", 1, "ml")}},
 		{"oxidiser and dry organic matter", []chemistry.Part{p("potassium nitrate", 10, "g"), p("sugar", 10, "g")}},
 		{"chlorate and organic matter", []chemistry.Part{w, p("potassium chlorate", 10, "g"), p("sugar", 10, "g")}},
@@ -225,6 +241,9 @@ func TestRefusals(t *testing.T) {
 	// A drop of acid in a plain bath is how baths are kept, and is mixed.
 	bath := chemistry.Recipe{Parts: []chemistry.Part{w, p("silver nitrate", 90, "g"), p("nitric acid", 2, "drop")}}
 	mixed(t, chemistry.Mixing{Recipe: bath})
+	// So is a developer with alcohol and a drop of nitric acid, which is very dilute.
+	developer := chemistry.Recipe{Parts: []chemistry.Part{w, p("alcohol", 30, "ml"), p("nitric acid", 2, "drop"), p("copper sulphate", 10, "g")}}
+	mixed(t, chemistry.Mixing{Recipe: developer})
 }
 
 // What is wrong with a line is said with its place and what is allowed.

@@ -146,8 +146,8 @@ func oneOf[T comparable](v T, list []T) bool {
 	return false
 }
 
-// Poisonous reports whether the recipe holds a cyanide, which is off the shelf unless asked for.
-func (r Recipe) Poisonous() bool {
+// HoldsCyanide reports whether the recipe holds a cyanide, which is off the shelf unless asked for.
+func (r Recipe) HoldsCyanide() bool {
 	for _, p := range r.Parts {
 		if s, err := SubstanceNamed(p.Substance); err == nil && s.is(cyanide) {
 			return true

@@ -12,7 +12,7 @@ func Recipes(allowCyanide bool) []Recipe {
 	var out []Recipe
 	for _, list := range [][]Recipe{collodionRecipes(), bathRecipes(), developerRecipes(), fixerRecipes(), varnishRecipes()} {
 		for _, r := range list {
-			if allowCyanide || !r.Poisonous() {
+			if allowCyanide || !r.HoldsCyanide() {
 				out = append(out, r)
 			}
 		}
@@ -29,7 +29,7 @@ func RecipeNamed(name string) (Recipe, error) {
 		if plainName(r.Name) == want {
 			return r, nil
 		}
-		if !r.Poisonous() {
+		if !r.HoldsCyanide() {
 			names = append(names, r.Name)
 		}
 	}

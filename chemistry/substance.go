@@ -37,6 +37,7 @@ const (
 	acid
 	mineralAcid
 	nitric
+	hydrochloric
 	water
 	alcohol
 	ether
@@ -47,6 +48,7 @@ const (
 	hypo
 	cyanide
 	ammonia
+	ammonium // a salt that frees ammonia with an alkali
 	alkali
 	oxidiser
 	chlorate

@@ -39,8 +39,8 @@ var substanceTable = [...]Substance{
 		roles:  []role{plain, ether, alcohol, cotton}},
 
 	// Halides.
-	{Name: "ammonium iodide", CAS: "12027-06-4", Formula: "NH4I", roles: []role{halide}},
-	{Name: "ammonium bromide", CAS: "12124-97-9", Formula: "NH4Br", Hazard: recalled(Warning, "H319"), roles: []role{halide, bromideSalt}},
+	{Name: "ammonium iodide", CAS: "12027-06-4", Formula: "NH4I", roles: []role{halide, ammonium}},
+	{Name: "ammonium bromide", CAS: "12124-97-9", Formula: "NH4Br", Hazard: recalled(Warning, "H319"), roles: []role{halide, bromideSalt, ammonium}},
 	{Name: "potassium iodide", CAS: "7681-11-0", Formula: "KI", Hazard: recalled(Danger, "H372"), roles: []role{halide, potassiumSalt}},
 	{Name: "potassium bromide", CAS: "7758-02-3", Formula: "KBr", Hazard: recalled(Warning, "H319"), roles: []role{halide, potassiumSalt, bromideSalt}},
 	{Name: "sodium iodide", CAS: "7681-82-5", Formula: "NaI", roles: []role{halide}},
@@ -74,7 +74,7 @@ var substanceTable = [...]Substance{
 	{Name: "ferrous sulphate", Aliases: []string{"ferrous sulphate heptahydrate", "iron sulphate", "green vitriol", "protosulphate of iron", "iron"},
 		CAS: "7782-63-0", Formula: "FeSO4.7H2O", Hazard: recalled(Warning, "H302", "H315", "H319"), Note: "the green crystals, with seven waters", roles: []role{iron}},
 	{Name: "ferrous ammonium sulphate", Aliases: []string{"ammonium iron sulphate", "double sulphate of iron and ammonia"}, CAS: "7783-85-9",
-		Formula: "Fe(NH4)2(SO4)2.6H2O", roles: []role{iron}},
+		Formula: "Fe(NH4)2(SO4)2.6H2O", roles: []role{iron, ammonium}},
 	{Name: "acetic acid", Aliases: []string{"glacial acetic acid", "acetic acid, glacial"}, CAS: "64-19-7", Formula: "C2H4O2", Liquid: true,
 		Density: 1.0446, DensitySource: "CRC95", Hazard: recalled(Danger, "H226", "H314"),
 		Note: "glacial; the density is that of 25 °C", roles: []role{acid}},
@@ -82,7 +82,7 @@ var substanceTable = [...]Substance{
 	{Name: "sulphuric acid", Aliases: []string{"oil of vitriol"}, CAS: "7664-93-9", Formula: "H2SO4", Liquid: true,
 		Hazard: recalled(Danger, "H290", "H314"), roles: []role{acid, mineralAcid}},
 	{Name: "hydrochloric acid", Aliases: []string{"muriatic acid"}, CAS: "7647-01-0", Formula: "HCl", Liquid: true,
-		Hazard: recalled(Danger, "H290", "H314", "H335"), roles: []role{acid, mineralAcid}},
+		Hazard: recalled(Danger, "H290", "H314", "H335"), roles: []role{acid, mineralAcid, hydrochloric}},
 	{Name: "potassium nitrate", Aliases: []string{"saltpetre", "nitre"}, CAS: "7757-79-1", Formula: "KNO3",
 		Hazard: recalled(Warning, "H272"), roles: []role{oxidiser, nitrate}},
 	{Name: "copper sulphate", Aliases: []string{"copper sulphate pentahydrate", "blue vitriol"}, CAS: "7758-99-8", Formula: "CuSO4.5H2O",

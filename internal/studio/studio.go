@@ -353,7 +353,7 @@ func (s *Studio) checkRecipe(ctx context.Context, r Recipe) error {
 	if err := r.check(); err != nil {
 		return err
 	}
-	if !r.Body.Poisonous() {
+	if !r.Body.HoldsCyanide() {
 		return nil
 	}
 	p, err := s.records.Profile(ctx)

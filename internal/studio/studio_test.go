@@ -278,7 +278,7 @@ func TestCyanideIsRefusedUntilSwitchedOn(t *testing.T) {
 	ctx := t.Context()
 	var poison *chemistry.Recipe
 	for _, r := range chemistry.Recipes(true) {
-		if r.Poisonous() {
+		if r.HoldsCyanide() {
 			poison = &r
 			break
 		}
