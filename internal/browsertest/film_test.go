@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"image"
 	"image/png"
 	"sync"
 	"sync/atomic"
@@ -19,6 +20,7 @@ import (
 // film takes every frame the browser hands out, until it is stopped, and looks at each.
 type film struct {
 	b      *tab
+	look   func(what string, shown image.Image)
 	mu     sync.Mutex
 	at     string // what is being done
 	frames int    // since at was set
@@ -27,9 +29,9 @@ type film struct {
 	done   chan struct{}
 }
 
-func (b *tab) film() *film {
+func (b *tab) film(look func(what string, shown image.Image)) *film {
 	b.t.Helper()
-	f := &film{b: b, done: make(chan struct{})}
+	f := &film{b: b, look: look, done: make(chan struct{})}
 	ctx, cancel := context.WithCancel(b.ctx)
 	frames := chromedp.Events(ctx, page.ScreencastFrame)
 	go func() {
@@ -51,7 +53,7 @@ func (b *tab) film() *film {
 			f.all++
 			what := fmt.Sprintf("%s frame %d %s", b.device.name, f.frames, f.at)
 			f.mu.Unlock()
-			onlyRed(b.t, what, shown)
+			f.look(what, shown)
 		}
 	}()
 	f.stop = func() {

@@ -3,6 +3,7 @@ package browsertest
 import (
 	"context"
 	"fmt"
+	"image"
 	"os"
 	"path/filepath"
 	"strings"
@@ -54,7 +55,7 @@ func (w *redWalk) walk(paths []string) {
 	}
 	w.light(red)
 	w.goTo("/desk")
-	w.film = w.tab.film()
+	w.film = w.tab.film(w.onlyRed)
 	for _, path := range paths {
 		w.film.doing("of " + path + ", loading")
 		w.goTo(path)
@@ -70,6 +71,8 @@ func (w *redWalk) walk(paths []string) {
 	}
 }
 
+func (w *redWalk) onlyRed(what string, shown image.Image) { onlyRed(w.t, what, shown) }
+
 // look looks at the window as it is now.
 func (w *redWalk) look(what string) {
 	w.t.Helper()
@@ -79,22 +82,28 @@ func (w *redWalk) look(what string) {
 // rest looks at a page at rest, from its top to its end.
 func (w *redWalk) rest(what string) {
 	w.t.Helper()
+	w.down(what, 12)
+	eval[bool](w.tab, `(() => { getSelection().selectAllChildren(document.body); return true })()`)
+	w.settled()
+	w.look(what + " with all selected")
+	eval[bool](w.tab, `(() => { getSelection().removeAllRanges(); scrollTo(0, 0); return true })()`)
+}
+
+// down looks at a page from its top downward, in so many steps at most.
+func (w *redWalk) down(what string, most int) {
+	w.t.Helper()
 	shown := w.picture()
 	onlyRed(w.t, w.device.name+" "+what, shown)
 	if dark(shown) {
 		w.t.Errorf("%s %s: nothing is shown", w.device.name, what)
 	}
-	for step := 1; step <= 12; step++ {
+	for step := 1; step <= most; step++ {
 		if !eval[bool](w.tab, `(() => { const y = scrollY; scrollBy(0, innerHeight * 0.8); return scrollY > y })()`) {
 			break
 		}
 		w.settled()
 		w.look(fmt.Sprintf("%s scrolled %d times", what, step))
 	}
-	eval[bool](w.tab, `(() => { getSelection().selectAllChildren(document.body); return true })()`)
-	w.settled()
-	w.look(what + " with all selected")
-	eval[bool](w.tab, `(() => { getSelection().removeAllRanges(); scrollTo(0, 0); return true })()`)
 }
 
 // findThings keeps in the page everything that can be focused or pressed and returns a word for the
@@ -229,11 +238,75 @@ func (w *redWalk) late(paths []string) {
 		w.film.doing("of " + path + ", without style sheets")
 		w.do(noCache(true), chromedp.Navigate(w.server.base+path))
 		time.Sleep(50 * time.Millisecond)
-		w.rest(path + " without style sheets")
+		w.down(path+" without style sheets", 3)
 		if n := w.film.doing(""); n == 0 {
 			w.t.Errorf("%s without style sheets: the film has no frame of it", path)
 		}
 	}
 	let()
 	w.do(noCache(false))
+}
+
+// glare is the part of a picture's pixels that light green more than half.
+func glare(shown image.Image) float64 {
+	bounds, bright, all := shown.Bounds(), 0, 0
+	for y := bounds.Min.Y; y < bounds.Max.Y; y += 2 {
+		for x := bounds.Min.X; x < bounds.Max.X; x += 2 {
+			if _, g, _, _ := shown.At(x, y).RGBA(); g>>8 > 128 {
+				bright++
+			}
+			all++
+		}
+	}
+	return float64(bright) / float64(all)
+}
+
+// TestRedComesWhole switches from lamp to red, and then back in the browser's history to a page that
+// was last seen by day. Of the frames the browser hands out none flashes, and from the first red one
+// on all are red.
+func TestRedComesWhole(t *testing.T) {
+	needBrowser(t)
+	s := exampleServer(t)
+	for _, d := range devices {
+		t.Run(d.name, func(t *testing.T) {
+			b := open(t, s, d)
+			b.light(day)
+			b.goTo("/desk")
+			if g := glare(b.picture()); g < 0.5 {
+				t.Fatalf("by day %.0f %% of the desk is bright, so the check of glare proves nothing", 100*g)
+			}
+			b.light(lamp)
+			b.goTo("/plates")
+			came, frames := false, 0
+			f := b.film(func(what string, shown image.Image) {
+				frames++
+				if count, _, _ := lit(shown); count == 0 {
+					came = true
+				} else if came {
+					onlyRed(t, what, shown)
+				}
+				if g := glare(shown); g > 0.25 {
+					t.Errorf("%s: %.0f %% of the window is bright", what, 100*g)
+				}
+			})
+			f.doing("of the switch to red")
+			b.follow(".lights button[value=red]")
+			onlyRed(t, "the plate store after the switch", b.picture())
+			f.doing("of going back")
+			b.do(goBack)
+			b.wait("the desk", `location.pathname === '/desk' && document.readyState === 'complete'`)
+			b.wait("red light", `document.documentElement.dataset.light === 'red' && !document.documentElement.classList.contains('away')`)
+			b.settled()
+			onlyRed(t, "the desk after going back", b.picture())
+			f.stop()
+			if !came {
+				t.Errorf("of %d frames none is red", frames)
+			}
+		})
+	}
+}
+
+// goBack goes back two pages in the browser's history: over the switch to what was before it.
+func goBack(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
+	return chromedp.Evaluate[chromedp.Void](`setTimeout(() => history.go(-2), 10); 0`)(ctx, t)
 }

@@ -77,6 +77,16 @@ func (s *sitting) shown(what string) {
 	}
 }
 
+// looked looks at a page as it stands only in the middle of something, where no list of pages leads:
+// as shown does, and by the rules of accessibility.
+func (s *sitting) looked(what string) {
+	s.t.Helper()
+	s.shown(what)
+	if s.light != red {
+		s.accessible(fmt.Sprintf("%s %s %s", s.device.name, s.light, what))
+	}
+}
+
 // submit presses the form's chief button and wants the page that follows to be answered so.
 func (s *sitting) submit(form string, status int64) {
 	s.t.Helper()
@@ -123,7 +133,7 @@ func (s *sitting) begin() {
 	s.submit("form.begin", http.StatusUnprocessableEntity)
 	s.keeps("place", "by the lock")
 	s.says("Nothing was written")
-	s.shown("first questions refused")
+	s.looked("first questions refused")
 	s.write("name", "Atelier at the Lock")
 	s.choose("units", "metric")
 	s.submit("form.begin", http.StatusOK)
@@ -131,7 +141,7 @@ func (s *sitting) begin() {
 		s.t.Fatalf("after the first questions one is led to %s, want /desk", got)
 	}
 	s.says("Atelier at the Lock")
-	s.shown("an empty desk")
+	s.looked("an empty desk")
 }
 
 // book books a sitting for today, wrongly first.
@@ -148,7 +158,7 @@ func (s *sitting) book() {
 	s.keeps("time", "half past noonish")
 	s.keeps("size", "6 1/2 x 8 1/2 in")
 	s.keeps("contact", "Lock House 2")
-	s.shown("a booking refused")
+	s.looked("a booking refused")
 	s.write("time", "14:30")
 	s.submit("section.booking", http.StatusOK)
 	s.says("Theodora Quince")
@@ -161,7 +171,7 @@ func (s *sitting) equip() {
 	s.t.Helper()
 	s.goTo("/floor")
 	s.says("no lens")
-	s.shown("a floor without a lens")
+	s.looked("a floor without a lens")
 	s.follow(".no-lens a.button")
 	s.write("name", "House brass 210")
 	s.write("focal", "8 1/4 in")
@@ -237,7 +247,7 @@ func (s *sitting) plan() {
 	}
 	s.write("distance", "2 mm")
 	s.wait("a sentence about 2 mm", `document.querySelector('#said-distance .error')`)
-	s.shown("a plan with a distance that cannot be")
+	s.looked("a plan with a distance that cannot be")
 	s.write("distance", "1.8 m")
 	s.wait("no sentence", `!document.querySelector('#said-distance .error')`)
 	if near := s.drawing("1.8 m"); near == whole {
@@ -319,7 +329,7 @@ const allKept = `document.querySelector('[data-kept]').innerText === 'all kept'`
 // clock runs the plate: pressed by bar and finger, reloaded once, its studio killed twice.
 func (s *sitting) clock() {
 	s.t.Helper()
-	s.shown("the clock")
+	s.looked("the clock")
 	// What one presses next is large, and low: a hand finds it without looking.
 	low := eval[[]float64](s.tab, `(() => { const r = document.querySelector('.clock-next').getBoundingClientRect(); return [r.top / innerHeight, r.height / innerHeight] })()`)
 	if low[0] < 0.3 || low[1] < 0.25 {
@@ -331,7 +341,7 @@ func (s *sitting) clock() {
 	s.do(chromedp.Reload())
 	s.settled()
 	s.wait("the clock after a reload", `document.querySelector('[data-clock]').dataset.now === 'out of bath'`)
-	s.shown("the clock reloaded")
+	s.looked("the clock reloaded")
 	s.next(true, "loaded")
 	s.next(false, "exposed")
 	s.wait("four presses kept", allKept)
@@ -341,7 +351,7 @@ func (s *sitting) clock() {
 	s.next(true, "cap off")
 	s.next(true, "developer on")
 	s.wait("a press that waits", `document.querySelector('[data-kept]').innerText.includes('waits for the studio')`)
-	s.shown("the clock without its studio")
+	s.looked("the clock without its studio")
 	s.do(chromedp.Navigate("about:blank"))
 	s.server.again(s.t)
 	if c := s.plate(); c.Last != "loaded" {
@@ -370,7 +380,7 @@ func (s *sitting) clock() {
 	s.next(true, "varnished")
 	s.next(true, "finished")
 	s.wait("all kept", allKept)
-	s.shown("a finished plate")
+	s.looked("a finished plate")
 
 	var stands []string
 	for _, e := range s.plate().Events {
@@ -402,7 +412,7 @@ func (s *sitting) judge() {
 		s.t.Errorf("%s: a mark that looks like nothing is answered with %d, want 422", s.where(), got)
 	}
 	s.keeps("x_pct", "92.5")
-	s.shown("a mark refused")
+	s.looked("a mark refused")
 	s.press("form.mark-form label.option")
 	if got := s.follow("form.mark-form button.quiet"); got != http.StatusOK {
 		s.t.Errorf("%s: a mark is answered with %d", s.where(), got)
@@ -443,7 +453,7 @@ func (s *sitting) copy() {
 	s.submit(".stand-form", http.StatusUnprocessableEntity)
 	s.says("README.md")
 	s.keeps("plate", s.number)
-	s.shown("a photograph refused")
+	s.looked("a photograph refused")
 	s.do(chromedp.SetUploadFiles(chromedp.CSS("input[type=file]"), []string{real}))
 	s.submit(".stand-form", http.StatusOK)
 	if got := s.path(); got != "/plates/"+s.number {
