@@ -162,7 +162,7 @@ func (p *pen) passport(in PassportPage, sheet point) error {
 
 	// The plate takes what remains, at most three fifths of the width.
 	gutter := 9 * mm
-	space := point{(right-left)*0.6 - 12*mm, headFoot - sectionTop - 17*mm}
+	space := point{(right-left)*0.6 - 12*mm, headFoot - sectionTop - 20*mm}
 	scale := min(space.x/in.Width.Millimetres(), space.y/in.Height.Millimetres())
 	plate := point{in.Width.Millimetres() * scale, in.Height.Millimetres() * scale}
 	at := point{left + 1*mm, headFoot - 4*mm - plate.y}
@@ -252,6 +252,9 @@ func (p *pen) plate(in PassportPage, at, size point) error {
 	label := dimension(in.Width)
 	p.dimensionLine(point{at.x, y}, point{at.x + size.x, y}, p.sans.MeasureString(label, 8)+8)
 	p.centred(point{at.x + size.x/2, y - 2.6}, label, p.sans, 8)
+	if in.Picture != nil { // the photograph is not cut to the plate, so the sheet says so
+		p.centred(point{at.x + size.x/2, y - 5*mm}, "sides of the plate; its photograph is shown whole, with what lay round it", p.italic, 8)
+	}
 	// height, at the right
 	x := at.x + size.x + 4.5*mm
 	for _, yy := range []float64{at.y, at.y + size.y} {
