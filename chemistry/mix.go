@@ -121,7 +121,7 @@ const trace = 0.01
 func read(r Recipe) (measuredRecipe, error) {
 	b := measuredRecipe{kind: r.Kind, lines: r.Parts, fillLine: -1}
 	for i, p := range r.Parts {
-		s, err := SubstanceNamed(p.Substance)
+		s, err := substanceNamed(p.Substance)
 		if err != nil {
 			return measuredRecipe{}, inField(fmt.Sprintf("parts[%d].substance", i), err)
 		}
@@ -185,7 +185,7 @@ func (b *measuredRecipe) settleVolume(r Recipe) error {
 			poured := liquids
 			s, v, err := SilverInWater(salt, poured)
 			if err != nil {
-				return err
+				return inField("parts", fmt.Errorf("%.4g g of silver nitrate in %.4g mL of liquid cannot be reckoned: %w", float64(salt), float64(poured), err))
 			}
 			b.silver, b.makes = &s, v
 			return nil
@@ -209,7 +209,7 @@ func (b *measuredRecipe) settleVolume(r Recipe) error {
 		case err == nil:
 			b.silver = &s
 		case b.fillLine >= 0:
-			return err // its water cannot be reckoned
+			return inField("makes", fmt.Errorf("%.4g mL of so strong a bath cannot be reckoned: %w", makes.Millilitres(), err))
 		default:
 			b.notes = append(b.notes, "no density is held for silver nitrate so strong: "+err.Error())
 		}
@@ -283,7 +283,7 @@ func (b *measuredRecipe) scaled(in Mixing) Mixed {
 	litres := in.Volume.Litres()
 	var iodide, bromide, chloride float64
 	for i, s := range b.parts {
-		w := Weighed{Substance: s, ToVolume: i == b.fillLine, Note: b.lines[i].Note, Source: b.lines[i].Source}
+		w := Weighed{Substance: s.clone(), ToVolume: i == b.fillLine, Note: b.lines[i].Note, Source: b.lines[i].Source}
 		if w.Source == "" {
 			w.Source = in.Recipe.Source
 		}
@@ -298,8 +298,7 @@ func (b *measuredRecipe) scaled(in Mixing) Mixed {
 			}
 			if molar, ok := s.MolarMass(); ok {
 				mol := float64(mass) / float64(molar)
-				i, br, cl := s.halidesPerMole()
-				iodide, bromide, chloride = iodide+i*mol, bromide+br*mol, chloride+cl*mol
+				iodide, bromide, chloride = iodide+s.halide[0]*mol, bromide+s.halide[1]*mol, chloride+s.halide[2]*mol
 			}
 		}
 		if q := b.amounts[i]; q.volume != nil {

@@ -266,6 +266,10 @@ func TestBadRecipes(t *testing.T) {
 		{"filled without makes", line(chemistry.Part{Substance: "water", ToVolume: true}), "parts[2]", "makes"},
 		{"unknown system", chemistry.Recipe{Parts: good, System: "roman"}, "system", "metric, imperial, us, apothecary"},
 		{"unknown kind", chemistry.Recipe{Parts: good, Kind: "soup"}, "kind", "collodion, bath, developer, fixer, varnish"},
+		{"too strong to fill up", chemistry.Recipe{Parts: []chemistry.Part{{Substance: "silver nitrate", Amount: 900, Unit: "g"}, {Substance: "water", ToVolume: true}},
+			Makes: chemistry.Amount{Value: 1000, Unit: "ml"}}, "makes", "90 % w/v is outside 0 to 58.96999"},
+		{"too strong to pour", chemistry.Recipe{Parts: []chemistry.Part{{Substance: "silver nitrate", Amount: 900, Unit: "g"}, {Substance: "water", Amount: 1, Unit: "ml"}}},
+			"parts", "is outside 0 to 0.4"},
 		{"makes too little", chemistry.Recipe{Parts: good, Makes: chemistry.Amount{Value: 50, Unit: "ml"}}, "makes", "less than its liquids"},
 	} {
 		_, err := chemistry.Mix(chemistry.Mixing{Recipe: tt.recipe})

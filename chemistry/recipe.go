@@ -112,7 +112,7 @@ func (r Recipe) checkParts() error {
 	filled := -1
 	for i, p := range r.Parts {
 		field := fmt.Sprintf("parts[%d]", i)
-		s, err := SubstanceNamed(p.Substance)
+		s, err := substanceNamed(p.Substance)
 		if err != nil {
 			return inField(field+".substance", err)
 		}
@@ -149,7 +149,7 @@ func oneOf[T comparable](v T, list []T) bool {
 // HoldsCyanide reports whether the recipe holds a cyanide, which is off the shelf unless asked for.
 func (r Recipe) HoldsCyanide() bool {
 	for _, p := range r.Parts {
-		if s, err := SubstanceNamed(p.Substance); err == nil && s.is(cyanide) {
+		if s, err := substanceNamed(p.Substance); err == nil && s.is(cyanide) {
 			return true
 		}
 	}

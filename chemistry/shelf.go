@@ -6,15 +6,24 @@ import (
 	"strings"
 )
 
+// shelf holds every recipe that comes with the product, and onShelf finds their places by name. Both
+// are made once and never changed.
+var shelf, onShelf = func() ([]Recipe, map[string]int) {
+	list := slices.Concat(collodionRecipes(), bathRecipes(), developerRecipes(), fixerRecipes(), varnishRecipes())
+	places := make(map[string]int, len(list))
+	for i, r := range list {
+		places[plainName(r.Name)] = i
+	}
+	return list, places
+}()
+
 // Recipes returns the recipes that come with the product, each in its author's measures with the
 // source of every line. Those that hold a cyanide are left out unless they are asked for.
 func Recipes(allowCyanide bool) []Recipe {
 	var out []Recipe
-	for _, list := range [][]Recipe{collodionRecipes(), bathRecipes(), developerRecipes(), fixerRecipes(), varnishRecipes()} {
-		for _, r := range list {
-			if allowCyanide || !r.HoldsCyanide() {
-				out = append(out, r)
-			}
+	for _, r := range shelf {
+		if allowCyanide || !r.HoldsCyanide() {
+			out = append(out, r.clone())
 		}
 	}
 	return out
@@ -23,18 +32,20 @@ func Recipes(allowCyanide bool) []Recipe {
 // RecipeNamed returns the recipe of that name, cyanide or not: [Mix] is where cyanide is refused.
 // Capitals and spaces do not matter. The error lists the names there are.
 func RecipeNamed(name string) (Recipe, error) {
-	want := plainName(name)
+	if i, ok := onShelf[plainName(name)]; ok {
+		return shelf[i].clone(), nil
+	}
 	var names []string
-	for _, r := range Recipes(true) {
-		if plainName(r.Name) == want {
-			return r, nil
-		}
-		if !r.HoldsCyanide() {
-			names = append(names, r.Name)
-		}
+	for _, r := range Recipes(false) {
+		names = append(names, r.Name)
 	}
 	slices.Sort(names)
 	return Recipe{}, fmt.Errorf("recipe %q is not on the shelf; allowed: %s", name, strings.Join(names, ", "))
+}
+
+func (r Recipe) clone() Recipe {
+	r.Parts, r.Cautions = slices.Clone(r.Parts), slices.Clone(r.Cautions)
+	return r
 }
 
 // Lines of a recipe, short to write down.

@@ -23,6 +23,9 @@ type Substance struct {
 	Hazard        Hazard   `json:"hazard"`
 	Note          string   `json:"note,omitempty"`
 	roles         []role
+
+	molar  MolarMass  // of the formula; 0 without one
+	halide [3]float64 // iodide, bromide and chloride ions of one formula unit
 }
 
 // role is what a substance does in a mixture, for refusals and the order of mixing.
@@ -62,30 +65,39 @@ const (
 func (s Substance) is(r role) bool { return slices.Contains(s.roles, r) }
 
 // MolarMass returns the molar mass, and whether the substance has a chemical formula.
-func (s Substance) MolarMass() (MolarMass, bool) {
-	if s.Formula == "" {
-		return 0, false
-	}
-	m, err := MolarMassOf(s.Formula)
-	return m, err == nil
-}
+func (s Substance) MolarMass() (MolarMass, bool) { return s.molar, s.molar > 0 }
 
-// halidesPerMole returns the halide ions of one formula unit.
-func (s Substance) halidesPerMole() (iodide, bromide, chloride float64) {
-	if !s.is(halide) {
-		return 0, 0, 0
+// substances are the records of the table with what their formulas say, and byName finds their
+// places by every name in the form of [plainName]. Both are made once and never changed.
+var substances, byName = prepared()
+
+func prepared() ([]Substance, map[string]int) {
+	list, places := make([]Substance, len(substanceTable)), map[string]int{}
+	for i, s := range substanceTable {
+		if s.Formula != "" {
+			atoms, err := Atoms(s.Formula)
+			if err != nil {
+				panic("chemistry: " + s.Name + ": " + err.Error())
+			}
+			s.molar = atoms.Mass()
+			if s.is(halide) {
+				s.halide = [3]float64{float64(atoms["I"]), float64(atoms["Br"]), float64(atoms["Cl"])}
+			}
+		}
+		list[i] = s
+		for _, name := range append([]string{s.Name, s.CAS}, s.Aliases...) {
+			if name != "" {
+				places[plainName(name)] = i
+			}
+		}
 	}
-	atoms, err := Atoms(s.Formula)
-	if err != nil {
-		return 0, 0, 0
-	}
-	return float64(atoms["I"]), float64(atoms["Br"]), float64(atoms["Cl"])
+	return list, places
 }
 
 // Substances returns every substance there is a record of, in the order of their names.
 func Substances() []Substance {
-	out := make([]Substance, len(substanceTable))
-	for i, s := range substanceTable {
+	out := make([]Substance, len(substances))
+	for i, s := range substances {
 		out[i] = s.clone()
 	}
 	slices.SortFunc(out, func(a, b Substance) int { return strings.Compare(a.Name, b.Name) })
@@ -103,18 +115,20 @@ func (s Substance) clone() Substance {
 // SubstanceNamed finds a substance by its name, an alias or its CAS number. "Sulfate" and
 // "thiosulfate" are read as the sulphate they are, capitals and spaces do not matter.
 func SubstanceNamed(name string) (Substance, error) {
-	want := plainName(name)
-	for _, s := range substanceTable {
-		if want == s.Name || want == s.CAS && want != "" {
-			return s.clone(), nil
-		}
-		for _, a := range s.Aliases {
-			if want == plainName(a) {
-				return s.clone(), nil
-			}
-		}
+	s, err := substanceNamed(name)
+	return s.clone(), err
+}
+
+// substanceNamed is SubstanceNamed without a copy of the record's lists.
+func substanceNamed(name string) (Substance, error) {
+	i, known := byName[name]
+	if !known {
+		i, known = byName[plainName(name)]
 	}
-	names := make([]string, 0, len(substanceTable))
+	if known {
+		return substances[i], nil
+	}
+	names := make([]string, 0, len(substances))
 	for _, s := range Substances() {
 		names = append(names, s.Name)
 	}

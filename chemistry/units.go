@@ -73,55 +73,63 @@ func weight(avoirdupois, apothecary measure.Mass) func(System) measure.Mass {
 }
 
 // unitRows is the table of units; every factor is [measure]'s, exact [SP811; HB44].
-func unitRows() []unitRow {
-	return []unitRow{
-		{unit: "mg", aliases: []string{"milligram", "milligrams"}, mass: measure.Milligram},
-		{unit: "g", aliases: []string{"gram", "grams", "gramme", "grammes"}, mass: measure.Gram},
-		{unit: "kg", aliases: []string{"kilogram", "kilograms"}, mass: measure.Kilogram},
-		{unit: "gr", aliases: []string{"grain", "grains"}, mass: measure.Grain},
-		{unit: "scruple", aliases: []string{"scruples", "℈"}, mass: measure.Scruple},
-		{unit: "oz av", aliases: []string{"avoirdupois ounce", "oz avoirdupois"}, mass: measure.AvoirdupoisOunce},
-		{unit: "oz ap", aliases: []string{"oz troy", "troy ounce", "apothecary ounce"}, mass: measure.ApothecaryOunce},
-		{unit: "lb av", aliases: []string{"avoirdupois pound"}, mass: measure.AvoirdupoisPound},
-		{unit: "lb troy", aliases: []string{"lb ap", "troy pound"}, mass: measure.TroyPound},
-		{unit: "ml", aliases: []string{"cc", "millilitre", "millilitres", "milliliter", "milliliters"}, volume: measure.Millilitre},
-		{unit: "l", aliases: []string{"litre", "litres", "liter", "liters"}, volume: measure.Litre},
-		{unit: "drop", aliases: []string{"drops"}, volume: drop},
-		{unit: "us minim", volume: measure.USMinim},
-		{unit: "us fl dr", volume: measure.USFluidDram},
-		{unit: "us fl oz", aliases: []string{"us oz"}, volume: measure.USFluidOunce},
-		{unit: "us pint", volume: measure.USPint},
-		{unit: "us quart", volume: measure.USQuart},
-		{unit: "us gallon", volume: measure.USGallon},
-		{unit: "imp minim", volume: measure.ImperialMinim},
-		{unit: "imp fl dr", volume: measure.ImperialFluidDrachm},
-		{unit: "imp fl oz", aliases: []string{"imp oz"}, volume: measure.ImperialFluidOunce},
-		{unit: "imp pint", volume: measure.ImperialPint},
-		{unit: "imp quart", volume: measure.ImperialQuart},
-		{unit: "imp gallon", volume: measure.ImperialGallon},
-		// Read by the author's system. A drachm of a solid is 60 grains in all of them: the
-		// avoirdupois dram was no measure for chemicals.
-		{unit: "drachm", aliases: []string{"drachms", "dr", "dram", "drams", "ʒ"}, mass: measure.ApothecaryDrachm,
-			volumeIn: fluid(measure.USFluidDram, measure.ImperialFluidDrachm)},
-		{unit: "oz", aliases: []string{"ounce", "ounces", "℥"}, massIn: weight(measure.AvoirdupoisOunce, measure.ApothecaryOunce),
-			volumeIn: fluid(measure.USFluidOunce, measure.ImperialFluidOunce)},
-		{unit: "lb", aliases: []string{"pound", "pounds"}, massIn: weight(measure.AvoirdupoisPound, measure.TroyPound)},
-		{unit: "minim", aliases: []string{"minims"}, volumeIn: fluid(measure.USMinim, measure.ImperialMinim)},
-		{unit: "fl dr", aliases: []string{"fluid drachm", "fluid drachms", "fluid dram"},
-			volumeIn: fluid(measure.USFluidDram, measure.ImperialFluidDrachm)},
-		{unit: "fl oz", aliases: []string{"fluid ounce", "fluid ounces"},
-			volumeIn: fluid(measure.USFluidOunce, measure.ImperialFluidOunce)},
-		{unit: "pint", aliases: []string{"pints"}, volumeIn: fluid(measure.USPint, measure.ImperialPint)},
-		{unit: "quart", aliases: []string{"quarts"}, volumeIn: fluid(measure.USQuart, measure.ImperialQuart)},
-		{unit: "gallon", aliases: []string{"gallons"}, volumeIn: fluid(measure.USGallon, measure.ImperialGallon)},
-	}
+var unitRows = [...]unitRow{
+	{unit: "mg", aliases: []string{"milligram", "milligrams"}, mass: measure.Milligram},
+	{unit: "g", aliases: []string{"gram", "grams", "gramme", "grammes"}, mass: measure.Gram},
+	{unit: "kg", aliases: []string{"kilogram", "kilograms"}, mass: measure.Kilogram},
+	{unit: "gr", aliases: []string{"grain", "grains"}, mass: measure.Grain},
+	{unit: "scruple", aliases: []string{"scruples", "℈"}, mass: measure.Scruple},
+	{unit: "oz av", aliases: []string{"avoirdupois ounce", "oz avoirdupois"}, mass: measure.AvoirdupoisOunce},
+	{unit: "oz ap", aliases: []string{"oz troy", "troy ounce", "apothecary ounce"}, mass: measure.ApothecaryOunce},
+	{unit: "lb av", aliases: []string{"avoirdupois pound"}, mass: measure.AvoirdupoisPound},
+	{unit: "lb troy", aliases: []string{"lb ap", "troy pound"}, mass: measure.TroyPound},
+	{unit: "ml", aliases: []string{"cc", "millilitre", "millilitres", "milliliter", "milliliters"}, volume: measure.Millilitre},
+	{unit: "l", aliases: []string{"litre", "litres", "liter", "liters"}, volume: measure.Litre},
+	{unit: "drop", aliases: []string{"drops"}, volume: drop},
+	{unit: "us minim", volume: measure.USMinim},
+	{unit: "us fl dr", volume: measure.USFluidDram},
+	{unit: "us fl oz", aliases: []string{"us oz"}, volume: measure.USFluidOunce},
+	{unit: "us pint", volume: measure.USPint},
+	{unit: "us quart", volume: measure.USQuart},
+	{unit: "us gallon", volume: measure.USGallon},
+	{unit: "imp minim", volume: measure.ImperialMinim},
+	{unit: "imp fl dr", volume: measure.ImperialFluidDrachm},
+	{unit: "imp fl oz", aliases: []string{"imp oz"}, volume: measure.ImperialFluidOunce},
+	{unit: "imp pint", volume: measure.ImperialPint},
+	{unit: "imp quart", volume: measure.ImperialQuart},
+	{unit: "imp gallon", volume: measure.ImperialGallon},
+	// Read by the author's system. A drachm of a solid is 60 grains in all of them: the
+	// avoirdupois dram was no measure for chemicals.
+	{unit: "drachm", aliases: []string{"drachms", "dr", "dram", "drams", "ʒ"}, mass: measure.ApothecaryDrachm,
+		volumeIn: fluid(measure.USFluidDram, measure.ImperialFluidDrachm)},
+	{unit: "oz", aliases: []string{"ounce", "ounces", "℥"}, massIn: weight(measure.AvoirdupoisOunce, measure.ApothecaryOunce),
+		volumeIn: fluid(measure.USFluidOunce, measure.ImperialFluidOunce)},
+	{unit: "lb", aliases: []string{"pound", "pounds"}, massIn: weight(measure.AvoirdupoisPound, measure.TroyPound)},
+	{unit: "minim", aliases: []string{"minims"}, volumeIn: fluid(measure.USMinim, measure.ImperialMinim)},
+	{unit: "fl dr", aliases: []string{"fluid drachm", "fluid drachms", "fluid dram"},
+		volumeIn: fluid(measure.USFluidDram, measure.ImperialFluidDrachm)},
+	{unit: "fl oz", aliases: []string{"fluid ounce", "fluid ounces"},
+		volumeIn: fluid(measure.USFluidOunce, measure.ImperialFluidOunce)},
+	{unit: "pint", aliases: []string{"pints"}, volumeIn: fluid(measure.USPint, measure.ImperialPint)},
+	{unit: "quart", aliases: []string{"quarts"}, volumeIn: fluid(measure.USQuart, measure.ImperialQuart)},
+	{unit: "gallon", aliases: []string{"gallons"}, volumeIn: fluid(measure.USGallon, measure.ImperialGallon)},
 }
+
+// unitPlaces finds a unit's place in the table by its name or an alias.
+var unitPlaces = func() map[string]int {
+	places := map[string]int{}
+	for i, r := range unitRows {
+		for _, name := range append([]string{string(r.unit)}, r.aliases...) {
+			places[name] = i
+		}
+	}
+	return places
+}()
 
 // Units lists the units a recipe may be written in.
 func Units() []Unit {
-	rows := unitRows()
-	out := make([]Unit, len(rows))
-	for i, r := range rows {
+	out := make([]Unit, len(unitRows))
+	for i, r := range unitRows {
 		out[i] = r.unit
 	}
 	return out
@@ -129,18 +137,14 @@ func Units() []Unit {
 
 // row finds a unit by its name or an alias.
 func (u Unit) row() (unitRow, error) {
-	name := strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(string(u), ".", " "))), " ")
-	for _, r := range unitRows() {
-		if name == string(r.unit) {
-			return r, nil
-		}
-		for _, a := range r.aliases {
-			if name == a {
-				return r, nil
-			}
-		}
+	i, known := unitPlaces[string(u)]
+	if !known {
+		i, known = unitPlaces[strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(string(u), ".", " "))), " ")]
 	}
-	return unitRow{}, fmt.Errorf("unit %q is not known; allowed: %s", string(u), joined(Units()))
+	if !known {
+		return unitRow{}, fmt.Errorf("unit %q is not known; allowed: %s", string(u), joined(Units()))
+	}
+	return unitRows[i], nil
 }
 
 // Amount is a number of units.
@@ -215,7 +219,7 @@ func ambiguous(u Unit, s System) error {
 
 func unitsThat(fit func(unitRow) bool) []Unit {
 	var out []Unit
-	for _, r := range unitRows() {
+	for _, r := range unitRows {
 		if fit(r) {
 			out = append(out, r.unit)
 		}

@@ -126,7 +126,7 @@ func mix() *Reckoning {
 			"A recipe with cyanide is mixed only with allow_cyanide.",
 		Sources: []string{"CIAAW2021", "ETB1958", "HB44", "SP811", "CLP2008", "OIML22"},
 		Example: `{"recipe": "silver bath of 45 grains", "volume_ml": 1000, "units": "us"}`,
-		Keys:    map[string]string{"volume": "volume_ml", "temperature": "temperature_c", "silver nitrate strength": "recipe.makes"},
+		Keys:    map[string]string{"volume": "volume_ml", "temperature": "temperature_c"},
 	}, answerMix)
 }
 
