@@ -2,6 +2,7 @@ package measure
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 )
 
@@ -16,16 +17,28 @@ type RangeError struct {
 }
 
 func (e *RangeError) Error() string {
-	g := func(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
+	got, low, high := readable(e.Got), readable(e.Low), readable(e.High)
+	if got == low || got == high { // outside by less than seven digits show
+		got = strconv.FormatFloat(e.Got, 'g', -1, 64)
+	}
 	unit := ""
 	if e.Unit != "" {
 		unit = " " + e.Unit
 	}
-	s := fmt.Sprintf("%s %s%s is outside %s to %s%s", e.What, g(e.Got), unit, g(e.Low), g(e.High), unit)
+	s := fmt.Sprintf("%s %s%s is outside %s to %s%s", e.What, got, unit, low, high, unit)
 	if e.Source != "" {
 		s += " (" + e.Source + ")"
 	}
 	return s
+}
+
+// readable writes a figure to seven significant digits, without an exponent between a
+// ten-thousandth and ten million.
+func readable(v float64) string {
+	if size := math.Abs(v); size >= 1e-4 && size < 1e7 {
+		return strconv.FormatFloat(rounded(v, 7), 'f', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'g', 7, 64)
 }
 
 // Within returns a [*RangeError] unless low <= got <= high; not-a-number is always outside.

@@ -68,7 +68,7 @@ func TestParseLength(t *testing.T) {
 		{in: "3 ft 2", err: `length "3 ft 2": 2 has no unit`},
 		{in: "2 in 3 ft", err: `length "2 in 3 ft": put the larger unit first and each unit once`},
 		{in: "1 m 1 m", err: `length "1 m 1 m": put the larger unit first and each unit once`},
-		{in: "2000 m", err: `length 2e+06 mm is outside 0 to 1e+06 mm`},
+		{in: "2000 m", err: `length 2000000 mm is outside 0 to 1000000 mm`},
 		{in: "1e3 mm", err: `length "1e3 mm": the unit "e" is not known here; use mm, cm, m, in, ft or yd`},
 		{in: "NaN", err: `length "NaN": a number is missing at "nan"`},
 		{in: "5\x00mm", err: "length \"5\\x00mm\": it holds a control character"},
@@ -222,7 +222,7 @@ func TestParseVolume(t *testing.T) {
 		{in: "480 gr", err: `volume "480 gr": "gr" is a mass, and a volume is wanted; use ml, l, minim, fl dr, fl oz or pint`},
 		{in: "3 us imp oz", err: `volume "3 us imp oz": the unit "imp oz" is not known here; use ml, l, minim, fl dr, fl oz, pint, quart or gallon`},
 		{in: "1 cup", err: `volume "1 cup": the unit "cup" is not known here; use ml, l, minim, fl dr, fl oz, pint, quart or gallon`},
-		{in: "2000 l", err: `volume 2e+06 ml is outside 0 to 1e+06 ml`},
+		{in: "2000 l", err: `volume 2000000 ml is outside 0 to 1000000 ml`},
 	}, parse(measure.Metric))
 	check(t, []row{
 		{in: "3 fl oz", want: 3 * 29.5735295625}, {in: "20 minims", want: 20 * 0.061611519921875},
@@ -268,5 +268,24 @@ func TestErrorsCanBeMatched(t *testing.T) {
 	}
 	if err := measure.Within("depth", math.NaN(), 0, 1, "mm"); err == nil {
 		t.Error("not-a-number was within bounds")
+	}
+}
+
+// Figures in a refusal are readable, and never look as if the value given were allowed.
+func TestRangeErrorIsReadable(t *testing.T) {
+	for _, tt := range []struct {
+		got, low, high float64
+		want           string
+	}{
+		{9_999_999, 0, 1e6, "reach 9999999 mm is outside 0 to 1000000 mm"},
+		{-0.00025, 0.0001, 0.1 + 0.2, "reach -0.00025 mm is outside 0.0001 to 0.3 mm"},
+		{1000.00001, 0, 1000, "reach 1000.00001 mm is outside 0 to 1000 mm"},
+		{3e8, 0, 2e7, "reach 3e+08 mm is outside 0 to 2e+07 mm"},
+		{math.NaN(), 0, 1, "reach NaN mm is outside 0 to 1 mm"},
+		{math.Inf(-1), 0, 1, "reach -Inf mm is outside 0 to 1 mm"},
+	} {
+		if err := measure.Within("reach", tt.got, tt.low, tt.high, "mm"); err == nil || err.Error() != tt.want {
+			t.Errorf("got %v, want %s", err, tt.want)
+		}
 	}
 }

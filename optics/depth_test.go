@@ -113,7 +113,7 @@ func TestRangesAreHeld(t *testing.T) {
 		{"pupil", at(lens(300, 4, 0), 1), "pupil magnification 0 is outside 0.1 to 10"},
 		{"magnification", at(ok, 0), "magnification 0 is outside 1e-06 to 100"},
 		{"no magnification", at(ok, math.Inf(1)), "magnification +Inf is outside"},
-		{"distance", from(ok, 300), "distance 300 mm is outside 303 to 3e+08 mm"},
+		{"distance", from(ok, 300), "distance 300 mm is outside 303 to 3.000003e+08 mm"},
 		{"no distance", from(ok, nan), "distance NaN mm is outside"},
 		{"blur", blur(0), "blur 0 mm is outside 0.0001 to 10 mm"},
 	} {

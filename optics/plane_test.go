@@ -153,7 +153,7 @@ func TestNoSetUp(t *testing.T) {
 			t.Errorf("%s: %v, want %v", tt.name, err, tt.want)
 		}
 	}
-	if _, err := optics.Through(points(0, 0, 1000, 10, 2e6, 1100, 20, 40, 1200)); err == nil || err.Error() != "point 2 y 2e+06 mm is outside -1e+06 to 1e+06 mm" {
+	if _, err := optics.Through(points(0, 0, 1000, 10, 2e6, 1100, 20, 40, 1200)); err == nil || err.Error() != "point 2 y 2000000 mm is outside -1000000 to 1000000 mm" {
 		t.Errorf("a point beyond reach: %v", err)
 	}
 
