@@ -130,9 +130,19 @@ func (r records) ChangePlate(ctx context.Context, p studio.Plate, judge func([]s
 	}))
 }
 
-// Reword replaces a plate's search words.
-func (r records) Reword(ctx context.Context, plate studio.ID, words string) error {
-	return r.atomic(ctx, func(q querier) error { return r.reword(ctx, q, plate, words) })
+// Reword replaces a plate's search words by what words makes of its events.
+func (r records) Reword(ctx context.Context, plate studio.ID, words func([]studio.Event) string) error {
+	return r.atomic(ctx, func(q querier) error {
+		n, err := r.numberOf(ctx, q, plate, r.dialect.lock)
+		if err != nil {
+			return err
+		}
+		held, err := events(ctx, q, plate)
+		if err != nil {
+			return err
+		}
+		return r.enter(ctx, q, plateEntry(n, words(held)))
+	})
 }
 
 func (r records) reword(ctx context.Context, q querier, plate studio.ID, words string) error {

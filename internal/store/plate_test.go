@@ -58,7 +58,7 @@ func TestPlateRoundTrip(t *testing.T) {
 		ok(t, err)
 		same(t, "plate by id", got, p)
 		for _, err := range []error{second(s.Plate(ctx, studio.Number{Year: 2025, Serial: 1})), second(s.PlateByID(ctx, "none")), second(s.Events(ctx, "none")),
-			s.Reword(ctx, "none", "x"), second(s.Append(ctx, event("event-000", studio.Poured, at), nil))} {
+			s.Reword(ctx, "none", func([]studio.Event) string { return "x" }), second(s.Append(ctx, event("event-000", studio.Poured, at), nil))} {
 			if !errors.Is(err, studio.ErrNotFound) {
 				t.Errorf("of no plate: got %v, want ErrNotFound", err)
 			}
@@ -86,6 +86,45 @@ func TestPlateRoundTrip(t *testing.T) {
 			t.Errorf("adding a plate twice: got %v, want a *Conflict", err)
 		}
 		same(t, "the number after the refused plate", addPlate(t, s, "plate-2", 2026).Number.Serial, 2)
+	})
+}
+
+// TestRewordBesideAppend: whoever comes last, a plate is found by the words of every event it has.
+func TestRewordBesideAppend(t *testing.T) {
+	each(t, func(t *testing.T, where string) {
+		ctx, s := context.Background(), open(t, where)
+		p := addPlate(t, s, "plate-1", 2026)
+		said := func(es []studio.Event) string {
+			var b strings.Builder
+			for _, e := range es {
+				b.WriteString(e.Detail.Words + " ")
+			}
+			return b.String()
+		}
+		var all sync.WaitGroup
+		for i := range 12 {
+			all.Go(func() {
+				e := event(fmt.Sprintf("event-%03d", i), studio.Noted, at)
+				e.Plate, e.Detail.Words = p.ID, fmt.Sprint("word", i, "x")
+				_, err := s.Append(ctx, e, func(es []studio.Event) (studio.Summary, string, error) { return studio.Fold(es), said(es), nil })
+				if err != nil {
+					t.Error(err)
+				}
+			})
+			all.Go(func() {
+				if err := s.Reword(ctx, p.ID, said); err != nil {
+					t.Error(err)
+				}
+			})
+		}
+		all.Wait()
+		for i := range 12 {
+			hits, err := s.Search(ctx, studio.Query{Words: fmt.Sprint("word", i, "x")})
+			ok(t, err)
+			if len(hits) != 1 {
+				t.Errorf("note %d finds %v, want its plate", i, hits)
+			}
+		}
 	})
 }
 

@@ -131,7 +131,6 @@ func (e Event) check() error {
 	}
 	ps.text("device", e.Device, 100)
 	ps.text("by", e.By, 200)
-	ps.text("words", e.Detail.Words, 4000)
 	ps.moment("at", e.At, e.Received)
 	if !e.Kind.known() {
 		ps.add("kind", "%q is not known", e.Kind)
@@ -186,12 +185,15 @@ func (d Detail) check(kind EventKind, ps *problems) {
 		ps.text("say", d.Mark.Say, 4000)
 	case kind == Copied && (d.Copy == nil || d.Copy.Original == "" || d.Copy.TrueView == ""):
 		ps.add("copy", "is missing its pictures")
+	case kind == Copied:
+		ps.text("photograph", d.Copy.FileName, 400)
 	case (kind == Moved || kind == Delivered) && tidy(d.Place) == "":
 		ps.add("place", "is empty; say where the plate went")
 	case kind == Noted && tidy(d.Words) == "":
 		ps.add("words", "are empty")
 	}
 	ps.text("place", d.Place, 400)
+	ps.text("words", d.Words, 4000)
 }
 
 func (k EventKind) known() bool {

@@ -54,7 +54,10 @@ func (s *Studio) FileCopy(ctx context.Context, files Files, n Number, c NewCopy)
 			return story, nil // handed over before
 		}
 	}
-	filed.Detail.Copy = &Copy{Original: c.FileName, TrueView: c.FileName} // stands in for the pictures until they are kept
+	if c.FileName == "" {
+		c.FileName = "photograph"
+	}
+	filed.Detail.Copy = &Copy{FileName: c.FileName, Original: c.FileName, TrueView: c.FileName} // stands in for the pictures until they are kept
 	if err := filed.check(); err != nil {
 		return Story{}, err
 	}

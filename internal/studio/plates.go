@@ -126,14 +126,6 @@ func (s *Studio) namesFor(ctx context.Context, plan Plan) ([]string, error) {
 	return names, nil
 }
 
-func (s *Studio) wordsOf(ctx context.Context, story Story) (string, error) {
-	names, err := s.namesFor(ctx, story.Plan)
-	if err != nil {
-		return "", err
-	}
-	return story.words(names...), nil
-}
-
 // Plate returns a plate's whole story by its number.
 func (s *Studio) Plate(ctx context.Context, n Number) (Story, error) {
 	p, err := s.records.Plate(ctx, n)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -268,6 +269,10 @@ func TestEventsThatAreRefused(t *testing.T) {
 		}, []string{"appearance", "x_pct", "y_pct"}},
 		{"a mark that is none", func(e *studio.Event) { e.Kind = studio.Marked }, []string{"mark"}},
 		{"a copy without pictures", func(e *studio.Event) { e.Kind, e.Detail.Copy = studio.Copied, &studio.Copy{} }, []string{"copy"}},
+		{"a photograph of an endless name", func(e *studio.Event) {
+			e.Kind, e.Detail.Copy = studio.Copied, &studio.Copy{Original: "a", TrueView: "b", FileName: strings.Repeat("n", 401)}
+		}, []string{"photograph"}},
+		{"endless words", func(e *studio.Event) { e.Detail.Words = strings.Repeat("w", 4001) }, []string{"words"}},
 		{"moved nowhere", func(e *studio.Event) { e.Kind, e.Detail.Place = studio.Moved, " " }, []string{"place"}},
 		{"a note without words", func(e *studio.Event) { e.Kind = studio.Noted }, []string{"words"}},
 		{"judged before it is poured", func(e *studio.Event) {

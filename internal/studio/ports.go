@@ -62,8 +62,9 @@ type Records interface {
 	// it returns what they come to, which replaces the plate's summary and search words, or an
 	// error, in which case nothing is stored. All in one transaction, one at a time for a plate.
 	Append(ctx context.Context, e Event, judge func(events []Event) (Summary, string, error)) (fresh bool, err error)
-	// Reword replaces a plate's search words.
-	Reword(ctx context.Context, plate ID, words string) error
+	// Reword replaces a plate's search words by what words makes of its events, in one transaction, one
+	// at a time for a plate with Append.
+	Reword(ctx context.Context, plate ID, words func(events []Event) string) error
 
 	// Search returns what matches, best first. Each word of the query matches the beginning of a
 	// word in the record.

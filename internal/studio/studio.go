@@ -96,22 +96,27 @@ func (s *Studio) ChangeSitter(ctx context.Context, r Sitter) (Sitter, error) {
 	return r, s.rewordPlatesOf(ctx, r.ID)
 }
 
-// rewordPlatesOf lets a sitter's plates be found by what is known of them now.
+// rewordPlatesOf lets a sitter's plates be found by what is known of them now. It follows a change
+// that is stored already, so it goes on though nobody waits for the answer any more.
 func (s *Studio) rewordPlatesOf(ctx context.Context, sitter ID) error {
+	ctx = context.WithoutCancel(ctx)
 	numbers, err := s.records.PlatesOf(ctx, sitter)
 	if err != nil {
 		return err
 	}
 	for _, n := range numbers {
-		story, err := s.Plate(ctx, n)
+		p, err := s.records.Plate(ctx, n)
 		if err != nil {
 			return err
 		}
-		words, err := s.wordsOf(ctx, story)
+		names, err := s.namesFor(ctx, p.Plan)
 		if err != nil {
 			return err
 		}
-		if err := s.records.Reword(ctx, story.ID, words); err != nil {
+		err = s.records.Reword(ctx, p.ID, func(events []Event) string {
+			return Story{Plate: p, Events: events, Summary: Fold(events)}.words(names...)
+		})
+		if err != nil {
 			return err
 		}
 	}

@@ -203,13 +203,13 @@ func (m *memory) Append(ctx context.Context, e studio.Event, judge func([]studio
 	return true, nil
 }
 
-func (m *memory) Reword(ctx context.Context, id studio.ID, words string) error {
+func (m *memory) Reword(ctx context.Context, id studio.ID, words func([]studio.Event) string) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	row, err := m.plate(ctx, id)
 	if err != nil {
 		return err
 	}
-	row.words = words
+	row.words = words(copyEvents(row.events))
 	return nil
 }
