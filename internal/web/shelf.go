@@ -109,16 +109,41 @@ func recipeLine(recipe studio.Recipe, sys measure.System) shelf.Recipe {
 
 // sourceText says where a recipe comes from.
 func sourceText(recipe studio.Recipe) string {
+	source := recipe.Body.Source
+	from := strings.TrimPrefix(originOf("", source).Work, "from ")
 	switch {
-	case recipe.Body.Source == "" && recipe.Own:
+	case source == "" && recipe.Own:
 		return "the studio's own"
-	case recipe.Body.Source == "":
+	case source == "":
 		return "no source given"
 	case recipe.Own:
-		return "the studio's own, from " + recipe.Body.Source
+		return "the studio's own, from " + from
 	default:
-		return "from " + recipe.Body.Source
+		return "from " + from
 	}
+}
+
+// originOf says what a source of a recipe, or of a line of it, stands for.
+func originOf(of, source string) shelf.Origin {
+	c, ok := chemistry.CitationOf(source)
+	if !ok {
+		return shelf.Origin{Of: of, Work: source}
+	}
+	return shelf.Origin{Of: of, Work: c.Work, Key: source}
+}
+
+// origins say where a recipe and those of its lines with a source of their own come from.
+func origins(body chemistry.Recipe) []shelf.Origin {
+	var all []shelf.Origin
+	if body.Source != "" {
+		all = append(all, originOf("the recipe", body.Source))
+	}
+	for _, p := range body.Parts {
+		if p.Source != "" && p.Source != body.Source {
+			all = append(all, originOf(p.Substance, p.Source))
+		}
+	}
+	return all
 }
 
 // recipe answers GET /darkroom/shelf/recipes/{id}, scaled to ?volume=.
@@ -139,7 +164,7 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) error {
 	href := "/darkroom/shelf/recipes/" + string(recipe.ID)
 	d := shelf.Mix{
 		Href: href, NewBatchHref: "/darkroom/shelf/batches/new?recipe=" + string(recipe.ID), Kind: string(body.Kind), Source: sourceText(recipe),
-		Note: body.Note, WrittenFor: "As written",
+		Note: body.Note, WrittenFor: "As written", Origins: origins(body),
 	}
 	if !body.Makes.IsZero() {
 		d.WrittenFor += ", for " + measure.Thin(strconv.FormatFloat(body.Makes.Value, 'g', 6, 64)+" "+string(body.Makes.Unit))

@@ -91,6 +91,41 @@ func TestMixIsScaled(t *testing.T) {
 	}
 }
 
+// Where a recipe comes from is told as a work, with the key beside it; a line of another origin tells
+// its own; what is no work stands as it is written.
+func TestRecipeTellsItsSources(t *testing.T) {
+	h, recipes := stocked(t, studio.Metric)
+	works := map[string]string{}
+	for _, c := range chemistry.Citations() {
+		works[c.Key] = c.Work
+	}
+	list := mainWords(h.get(t, "/darkroom/shelf"))
+	for name, want := range map[string][]string{
+		"hot weather collodion": {"Collodion, from " + works["Wilson1881"], "the recipe " + works["Wilson1881"] + " Wilson1881", "pyroxylin " + works["Britannica1911"] + " Britannica1911"},
+		"hypo fixer":            {"Fixer, from " + works["Schriever1908"], "the recipe " + works["Schriever1908"] + " Schriever1908"},
+		"potassium collodion":   {"Collodion, from memory: our own", "the recipe from memory: our own"},
+	} {
+		r, ok := recipes[name]
+		if !ok {
+			t.Fatalf("%s is not on the shelf", name)
+		}
+		page := mainWords(h.get(t, "/darkroom/shelf/recipes/"+string(r.ID)))
+		for _, w := range want {
+			if !strings.Contains(page, w) {
+				t.Errorf("%s: the page does not say %q: %s", name, w, page)
+			}
+		}
+	}
+	for key, work := range works {
+		if strings.Contains(list, key) {
+			t.Errorf("the shelf's list says %s, want words alone", key)
+		}
+		if key != "Britannica1911" && !strings.Contains(list, "from "+work) {
+			t.Errorf("the shelf's list does not say %q", work)
+		}
+	}
+}
+
 // What must not meet is not mixed, and the page says why in plain words.
 func TestRefusedMixtureIsShownPlainly(t *testing.T) {
 	h := opened(t, studio.Metric)

@@ -50,6 +50,7 @@ type Mix struct {
 	Href         string // of this recipe
 	NewBatchHref string
 	Kind, Source string
+	Origins      []Origin
 	Note, Unsafe string
 	Cautions     []string
 	Volume       string // finished, as screens show it
@@ -60,6 +61,13 @@ type Mix struct {
 	Strengths    []Strength
 	Label        Label
 	Notes        []string
+}
+
+// Origin is where a recipe, or one line of it, comes from.
+type Origin struct {
+	Of   string // "the recipe", or the line's substance
+	Work string
+	Key  string // by which the product's documents and answers name the work; empty for no work
 }
 
 // Part is a line of a mixing.
