@@ -141,20 +141,20 @@ func StudioScreen(d Studio) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "</p><p class=\"command\"><kbd>platewright password</kbd></p></li><li><p>Stop the studio with Ctrl-C where it runs, and open it for the network:</p><p class=\"command\"><kbd>platewright open --listen 0.0.0.0:")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "</p><p class=\"command\"><kbd>platewright password</kbd></p></li><li><p>Stop the studio with Ctrl-C where it runs, and open it for the network:</p><p class=\"command\"><kbd>platewright open <span>--listen</span> 0.0.0.0:")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var8 string
 		templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(d.Port)
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `screens/begin/studio.templ`, Line: 37, Col: 70}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `screens/begin/studio.templ`, Line: 37, Col: 83}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 11, "</kbd></p></li><li><p>It prints its addresses. Open one that is not 127.0.0.1 on the phone, which is on the same network, and log in with the password.</p></li></ol><p class=\"small\">Where the studio's folder is not the usual one, both commands take <kbd>--studio DIR</kbd>.</p><p>Whoever reaches the studio can read and write all of it. So it refuses to open for other machines before it has a password, and asks every device for it.</p>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 11, "</kbd></p></li><li><p>It prints its addresses. Open one that is not 127.0.0.1 on the phone, which is on the same network, and log in with the password.</p></li></ol><p class=\"small\">Where the studio's folder is not the usual one, both commands take <kbd><span>--studio</span> DIR</kbd>.</p><p>Whoever reaches the studio can read and write all of it. So it refuses to open for other machines before it has a password, and asks every device for it.</p>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
