@@ -196,3 +196,27 @@ func BenchmarkPassport(b *testing.B) {
 		printed(b, in)
 	}
 }
+
+// TestEndlessNotes prints what fits of notes that go on for ever, without reading on for ever.
+func TestEndlessNotes(t *testing.T) {
+	for name, notes := range map[string]string{"one word": strings.Repeat("w", 200_000), "many words": strings.Repeat("wet plate ", 20_000)} {
+		in := example(t)
+		in.Notes = notes
+		begun := time.Now()
+		printed(t, in)
+		if took := time.Since(begun); took > 5*time.Second {
+			t.Errorf("%s: printed in %v, want under 5 s", name, took)
+		}
+	}
+}
+
+// independent: poppler reads the titles back as they are, whatever a PDF means by their signs.
+func TestTitlesAreWords(t *testing.T) {
+	pdfinfo := tool(t, "pdfinfo")
+	in := example(t)
+	in.Studio = `Plates) /JS (app.alert\(1\)) & <Sons> \ Łęcka`
+	got, err := exec.Command(pdfinfo, filed(t, in)).Output()
+	if err != nil || !strings.Contains(string(got), in.Studio) {
+		t.Errorf("the studio %q is not in %s (%v)", in.Studio, got, err)
+	}
+}

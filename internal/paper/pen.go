@@ -120,14 +120,16 @@ func (p *pen) wrapped(text string, f *font.EmbeddedFont, size, width float64, mo
 	line := ""
 	cut := func(word string) (string, string) { // as much of a word as one line holds
 		r := []rune(word)
-		for n := len(r); n > 1; n-- {
-			if f.MeasureString(string(r[:n]), size) <= width {
-				return string(r[:n]), string(r[n:])
-			}
+		n := 1
+		for n < len(r) && f.MeasureString(string(r[:n+1]), size) <= width {
+			n++
 		}
-		return string(r[:1]), string(r[1:])
+		return string(r[:n]), string(r[n:])
 	}
 	for _, word := range strings.Fields(p.drawable(text, f)) {
+		if most > 0 && len(lines) > most {
+			break // there is more than is shown already
+		}
 		for word != "" {
 			next := word
 			if line != "" {
@@ -144,6 +146,9 @@ func (p *pen) wrapped(text string, f *font.EmbeddedFont, size, width float64, mo
 			var head string
 			head, word = cut(word)
 			lines = append(lines, head)
+			if most > 0 && len(lines) > most {
+				break
+			}
 		}
 	}
 	if line != "" {
