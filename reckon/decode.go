@@ -356,8 +356,7 @@ func (n *node) unknown(s *scanner, key string) *fault {
 	if near := nearest(key, n.names()); near != "" {
 		hint = "; did you mean " + near + "?"
 	}
-	key = cut(key)
-	return &fault{path: key, bare: true, text: "unknown key " + strconv.Quote(key) + " (given " + shown + "); allowed is " +
+	return &fault{path: cut(key), bare: true, lead: "unknown key", text: "(given " + shown + "); allowed is " +
 		strings.Join(n.names(), ", ") + hint}
 }
 

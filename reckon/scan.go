@@ -2,6 +2,7 @@ package reckon
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -19,6 +20,7 @@ type fault struct {
 	path string
 	text string // follows the key: "is 3; allowed is ..."
 	bare bool   // text is a sentence of its own
+	lead string // stands before the key in quotes, and text after it; empty for most
 }
 
 func (f *fault) under(key string) *fault {
@@ -34,6 +36,9 @@ func (f *fault) under(key string) *fault {
 }
 
 func (f *fault) error() *FieldError {
+	if f.lead != "" {
+		return &FieldError{Field: f.path, Message: f.lead + " " + strconv.Quote(f.path) + " " + f.text}
+	}
 	if f.bare || f.path == "" {
 		return &FieldError{Field: f.path, Message: f.text}
 	}
@@ -212,7 +217,9 @@ func (s *scanner) number() ([]byte, *fault) {
 		s.at++
 	}
 	if s.at < len(s.src) && s.src[s.at] == '0' {
-		s.at++
+		if s.at++; digits() {
+			return nil, bare("not JSON: the number %s begins with a 0 it does not need", cut(string(s.src[start:s.at])))
+		}
 	} else if !digits() {
 		return nil, s.broken("a digit")
 	}
