@@ -339,7 +339,9 @@ func TestPages(t *testing.T) {
 			ok(t, err)
 			for j, kind := range days[i%len(days)] {
 				e := event(fmt.Sprintf("event-%d-%d", i, j), kind, at)
-				e.Detail.Verdict = &studio.Verdict{Fate: studio.Fates()[i%3]}
+				if kind == studio.Judged {
+					e.Detail.Verdict = &studio.Verdict{Fate: studio.Fates()[i%3]}
+				}
 				_, err := b.Record(ctx, p.Number, e)
 				ok(t, err)
 			}

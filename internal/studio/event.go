@@ -139,8 +139,8 @@ func (e Event) check() error {
 	if e.Kind == Corrected && e.Corrects == "" {
 		ps.add("corrects", "is empty; a correction names the event it speaks of")
 	}
-	if e.Kind == Corrected && !e.Detail.Void && e.Detail.Instead == nil {
-		ps.add("instead", "is empty; a correction says what happened instead, or that it did not happen")
+	if e.Kind == Corrected && e.Detail.Void == (e.Detail.Instead != nil) {
+		ps.add("instead", "a correction says either what happened instead or that it did not happen")
 	}
 	if e.Kind == Corrected && !e.Detail.Void && e.Detail.Instead != nil {
 		ps.moment("instead.at", e.Detail.Instead.At, e.Received)
@@ -158,6 +158,18 @@ func (ps *problems) moment(field string, at, received time.Time) {
 }
 
 func (d Detail) check(kind EventKind, ps *problems) {
+	for _, only := range []struct {
+		field string
+		given bool
+		of    EventKind
+	}{
+		{"verdict", d.Verdict != nil, Judged}, {"mark", d.Mark != nil, Marked}, {"copy", d.Copy != nil, Copied},
+		{"void", d.Void, Corrected}, {"instead", d.Instead != nil, Corrected},
+	} {
+		if only.given && kind != only.of {
+			ps.add(only.field, "belongs to an event %q, and this one is %q", only.of, kind)
+		}
+	}
 	ps.within("exposure_s", measure.Within("exposure", d.ExposureS, 0, 3600, "s"))
 	ps.within("first_image_s", measure.Within("time to the first image", d.FirstImageS, 0, 600, "s"))
 	if t := d.TemperatureC; t != nil {

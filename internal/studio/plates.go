@@ -219,6 +219,10 @@ func admit(p Plate, before []Event, e Event) error {
 			if old.Kind == Copied {
 				return refuse("instead", "a copy is not rewritten; void it and file its photograph again")
 			}
+			// An event once taken back does not come back beside the one that took its place.
+			if done, ok := standing(before, old.Kind); ok && done.ID != old.ID && old.Kind.step() >= 0 {
+				return &AlreadyDone{Number: p.Number.String(), Kind: old.Kind, At: done.At, Device: done.Device}
+			}
 			var ps problems
 			e.Detail.Instead.Detail.check(old.Kind, &ps)
 			return ps.err()

@@ -218,6 +218,12 @@ func TestCorrections(t *testing.T) {
 		t.Errorf("the corrected event is %+v", now)
 	}
 
+	// What was taken back and done again does not come back by a later correction.
+	_, err = correct(studio.Detail{Instead: &studio.Instead{At: out.At}}, out.ID)
+	if done := (*studio.AlreadyDone)(nil); !errors.As(err, &done) || done.Kind != studio.OutOfBath {
+		t.Errorf("an event taken back and replaced, corrected, gave %v, want *AlreadyDone", err)
+	}
+
 	// What a correction may not be.
 	hot := measure.Celsius(99)
 	for _, tt := range []struct {
@@ -230,6 +236,10 @@ func TestCorrections(t *testing.T) {
 		{"of an event of no plate", "no-such-event", studio.Detail{Void: true}, []string{"corrects"}},
 		{"of a correction", story.Events[len(story.Events)-1].ID, studio.Detail{Void: true}, []string{"corrects"}},
 		{"that says nothing", bath.ID, studio.Detail{}, []string{"instead"}},
+		{"that says both", bath.ID, studio.Detail{Void: true, Instead: &studio.Instead{At: bath.At}}, []string{"instead"}},
+		{"within a correction", bath.ID, studio.Detail{Instead: &studio.Instead{At: bath.At, Detail: studio.Detail{Void: true, Instead: &studio.Instead{}}}}, []string{"void", "instead"}},
+		{"to what belongs elsewhere", bath.ID, studio.Detail{Instead: &studio.Instead{At: bath.At, Detail: studio.Detail{
+			Verdict: &studio.Verdict{}, Mark: &studio.Mark{}, Copy: &studio.Copy{}}}}, []string{"verdict", "mark", "copy"}},
 		{"to what is not allowed", bath.ID, studio.Detail{Instead: &studio.Instead{At: bath.At, Detail: studio.Detail{TemperatureC: &hot}}}, []string{"temperature_c"}},
 		{"to no time", bath.ID, studio.Detail{Instead: &studio.Instead{}}, []string{"instead.at"}},
 		{"to the far future", bath.ID, studio.Detail{Instead: &studio.Instead{At: h.now.AddDate(1, 0, 0)}}, []string{"instead.at"}},
@@ -267,6 +277,8 @@ func TestEventsThatAreRefused(t *testing.T) {
 		{"a mark off the plate", func(e *studio.Event) {
 			e.Kind, e.Detail.Mark = studio.Marked, &studio.Mark{XPct: -1, YPct: 101}
 		}, []string{"appearance", "x_pct", "y_pct"}},
+		{"a verdict on a pour", func(e *studio.Event) { e.Detail.Verdict = &studio.Verdict{Fate: studio.Keep} }, []string{"verdict"}},
+		{"a pour that takes itself back", func(e *studio.Event) { e.Detail.Void = true }, []string{"void"}},
 		{"a mark that is none", func(e *studio.Event) { e.Kind = studio.Marked }, []string{"mark"}},
 		{"a copy without pictures", func(e *studio.Event) { e.Kind, e.Detail.Copy = studio.Copied, &studio.Copy{} }, []string{"copy"}},
 		{"a photograph of an endless name", func(e *studio.Event) {

@@ -358,6 +358,11 @@ func (s *Studio) checkRecipe(ctx context.Context, r Recipe) error {
 	if err := r.check(); err != nil {
 		return err
 	}
+	return s.permit(ctx, r)
+}
+
+// permit refuses a recipe that needs cyanide unless the studio has switched cyanide on.
+func (s *Studio) permit(ctx context.Context, r Recipe) error {
 	if !r.Body.HoldsCyanide() {
 		return nil
 	}
@@ -379,9 +384,10 @@ func (s *Studio) Recipe(ctx context.Context, id ID) (Recipe, error) {
 // Recipes returns all recipes by name.
 func (s *Studio) Recipes(ctx context.Context) ([]Recipe, error) { return s.records.Recipes().All(ctx) }
 
-// AddBatch puts a batch on the shelf. Its kind and the recipe's name are taken from the recipe.
+// AddBatch puts a batch on the shelf. Its kind and the recipe's name are taken from the recipe. One
+// that needs cyanide is refused as the recipe would be.
 func (s *Studio) AddBatch(ctx context.Context, r Batch) (Batch, error) {
-	r, err := s.checkBatch(ctx, r)
+	r, err := s.checkBatch(ctx, r, "")
 	if err != nil {
 		return Batch{}, err
 	}
@@ -389,8 +395,9 @@ func (s *Studio) AddBatch(ctx context.Context, r Batch) (Batch, error) {
 	return r, s.records.Batches().Add(ctx, r)
 }
 
-// checkBatch takes the batch's kind and its recipe's name from the recipe.
-func (s *Studio) checkBatch(ctx context.Context, r Batch) (Batch, error) {
+// checkBatch takes the batch's kind and its recipe's name from the recipe, which must be permitted
+// unless the batch was mixed by it before.
+func (s *Studio) checkBatch(ctx context.Context, r Batch, before ID) (Batch, error) {
 	r.Name, r.Mixed = tidy(r.Name), r.Mixed.UTC()
 	if err := r.check(); err != nil {
 		return Batch{}, err
@@ -401,13 +408,23 @@ func (s *Studio) checkBatch(ctx context.Context, r Batch) (Batch, error) {
 	} else if err != nil {
 		return Batch{}, err
 	}
+	if r.Recipe != before {
+		if err := s.permit(ctx, recipe); err != nil {
+			return Batch{}, err
+		}
+	}
 	r.RecipeName, r.Kind = recipe.Body.Name, string(recipe.Body.Kind)
 	return r, nil
 }
 
-// ChangeBatch stores a changed batch.
+// ChangeBatch stores a changed batch. A cyanide bottle already there may be written on, and retired,
+// whatever the switch says.
 func (s *Studio) ChangeBatch(ctx context.Context, r Batch) (Batch, error) {
-	r, err := s.checkBatch(ctx, r)
+	old, err := s.records.Batches().Find(ctx, r.ID)
+	if err != nil {
+		return Batch{}, err
+	}
+	r, err = s.checkBatch(ctx, r, old.Recipe)
 	if err != nil {
 		return Batch{}, err
 	}

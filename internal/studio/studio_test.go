@@ -299,6 +299,8 @@ func TestCyanideIsRefusedUntilSwitchedOn(t *testing.T) {
 	h.must(err)
 	added, err := h.AddRecipe(ctx, studio.Recipe{Body: *poison})
 	h.must(err)
+	bottle, err := h.AddBatch(ctx, studio.Batch{Name: "Fixer 1", Recipe: added.ID, Mixed: h.now, Volume: 500})
+	h.must(err)
 	p, err = h.Profile(ctx)
 	h.must(err)
 	p.Cyanide = false
@@ -306,6 +308,23 @@ func TestCyanideIsRefusedUntilSwitchedOn(t *testing.T) {
 	h.must(err)
 	if _, err := h.ChangeRecipe(ctx, added); !errors.Is(err, studio.ErrNotPermitted) {
 		t.Errorf("changing a cyanide recipe after the switch went off gave %v, want not permitted", err)
+	}
+	if _, err := h.AddBatch(ctx, studio.Batch{Name: "Fixer 2", Recipe: added.ID, Mixed: h.now, Volume: 500}); !errors.Is(err, studio.ErrNotPermitted) {
+		t.Errorf("another cyanide batch after the switch went off gave %v, want not permitted", err)
+	}
+	hypo, err := chemistry.RecipeNamed("hypo fixer")
+	h.must(err)
+	other, err := h.AddRecipe(ctx, studio.Recipe{Body: hypo})
+	h.must(err)
+	plain, err := h.AddBatch(ctx, studio.Batch{Name: "Hypo 1", Recipe: other.ID, Mixed: h.now, Volume: 500})
+	h.must(err)
+	plain.Recipe = added.ID
+	if _, err := h.ChangeBatch(ctx, plain); !errors.Is(err, studio.ErrNotPermitted) {
+		t.Errorf("a batch turned into cyanide gave %v, want not permitted", err)
+	}
+	bottle.Retired = true
+	if _, err := h.ChangeBatch(ctx, bottle); err != nil {
+		t.Errorf("the cyanide bottle that was there could not be retired: %v", err)
 	}
 }
 
