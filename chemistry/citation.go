@@ -2,16 +2,19 @@ package chemistry
 
 import "strings"
 
-// Citation is a work that recipes on the shelf come from, under the key by which they name it.
+// Citation is a work that recipes on the shelf, or the notes to a mixing, come from, under the key by
+// which they name it.
 type Citation struct{ Key, Work string }
 
-// Citations lists the works behind the recipes that come with the product, by their keys.
+// Citations lists the works behind the recipes that come with the product and the notes of [Mix], by
+// their keys.
 func Citations() []Citation {
 	return []Citation{
 		{"Britannica1911", `Encyclopaedia Britannica, 11th ed., 1911, vol. 21, "Photography", p. 488`},
 		{"Dictionary1900", "A Dictionary of Photography, about 1900, collodion articles"},
 		{"Estabrooke1887", "E. M. Estabrooke, Photography in the Studio and in the Field, 1887, pp. 17-36"},
 		{"Hunt1854", "R. Hunt, A Manual of Photography"},
+		{"ICSC0355", "International Chemical Safety Card 0355, diethyl ether, ILO/WHO, April 2024"},
 		{"Rodger1857", "T. Rodger, The Collodion Process, about 1857"},
 		{"SandaracNote07", "Open note on a sandarac varnish, web, 2007"},
 		{"Schriever1908", "J. B. Schriever (ed.), Complete Self-Instructing Library of Practical Photography, 1908-09, §870-1010"},

@@ -9,7 +9,8 @@ import (
 	"platewright/chemistry"
 )
 
-// Identity: the works are those of docs/SOURCES.md, word for word, and each is the source of a recipe.
+// Identity: the works are those of docs/SOURCES.md, word for word, and each is named by a recipe or a
+// note.
 func TestCitations(t *testing.T) {
 	text, err := os.ReadFile("../docs/SOURCES.md")
 	if err != nil {
@@ -34,13 +35,25 @@ func TestCitations(t *testing.T) {
 			}
 			named[c.Key] = true
 		}
+		m, err := chemistry.Mix(chemistry.Mixing{Recipe: r, AllowCyanide: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, note := range m.Notes {
+			for _, key := range regexp.MustCompile(`\[(\w+)\]`).FindAllStringSubmatch(note, -1) {
+				if _, ok := chemistry.CitationOf(key[1]); !ok {
+					t.Errorf("%s: a note names %s, which is not listed: %s", r.Name, key[1], note)
+				}
+				named[key[1]] = true
+			}
+		}
 	}
 	for _, c := range chemistry.Citations() {
 		if want := defined[c.Key]; c.Work != want {
 			t.Errorf("%s is %q, docs/SOURCES.md has %q", c.Key, c.Work, want)
 		}
 		if !named[c.Key] {
-			t.Errorf("%s is listed and the source of no recipe", c.Key)
+			t.Errorf("%s is listed and named by no recipe and no note", c.Key)
 		}
 	}
 	if c, ok := chemistry.CitationOf(chemistry.Citations()[0].Key + ", p. 3"); !ok || c != chemistry.Citations()[0] {

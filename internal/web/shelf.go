@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -265,10 +266,15 @@ func (s *Server) mix(d *shelf.Mix, recipe studio.Recipe, volume measure.Volume, 
 		if slices.Contains(recipe.Body.Cautions, note) || recipe.Body.Unsafe != "" && strings.Contains(note, recipe.Body.Unsafe) {
 			continue // they stand over the table and under it
 		}
-		d.Notes = append(d.Notes, sentence(note))
+		d.Notes = append(d.Notes, sentence(citedKey.ReplaceAllStringFunc(note, func(key string) string {
+			return "(" + originOf("", strings.Trim(key, "[]")).Work + ")"
+		})))
 	}
 	return nil
 }
+
+// citedKey is the key of a work as a note names it: [ICSC0355].
+var citedKey = regexp.MustCompile(`\[[A-Z][A-Za-z]*[0-9]{2,}[A-Za-z]*\]`)
 
 // writtenText is a line of a recipe as its author wrote it.
 func writtenText(p chemistry.Part) string {

@@ -101,9 +101,10 @@ func TestRecipeTellsItsSources(t *testing.T) {
 	}
 	list := mainWords(h.get(t, "/darkroom/shelf"))
 	for name, want := range map[string][]string{
-		"hot weather collodion": {"Collodion, from " + works["Wilson1881"], "the recipe " + works["Wilson1881"] + " Wilson1881", "pyroxylin " + works["Britannica1911"] + " Britannica1911"},
-		"hypo fixer":            {"Fixer, from " + works["Schriever1908"], "the recipe " + works["Schriever1908"] + " Schriever1908"},
-		"potassium collodion":   {"Collodion, from memory: our own", "the recipe from memory: our own"},
+		"hot weather collodion": {"Collodion, from " + works["Wilson1881"], "the recipe " + works["Wilson1881"] + " Wilson1881", "pyroxylin " + works["Britannica1911"] + " Britannica1911",
+			"tested for peroxides (" + works["ICSC0355"] + ")."},
+		"hypo fixer":          {"Fixer, from " + works["Schriever1908"], "the recipe " + works["Schriever1908"] + " Schriever1908"},
+		"potassium collodion": {"Collodion, from memory: our own", "the recipe from memory: our own"},
 	} {
 		r, ok := recipes[name]
 		if !ok {
@@ -120,7 +121,7 @@ func TestRecipeTellsItsSources(t *testing.T) {
 		if strings.Contains(list, key) {
 			t.Errorf("the shelf's list says %s, want words alone", key)
 		}
-		if key != "Britannica1911" && !strings.Contains(list, "from "+work) {
+		if key != "Britannica1911" && key != "ICSC0355" && !strings.Contains(list, "from "+work) {
 			t.Errorf("the shelf's list does not say %q", work)
 		}
 	}
