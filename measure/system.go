@@ -163,26 +163,6 @@ func (r reading) volumeUnit(name string, sys System) (Volume, error) {
 		u.name, u.name, figure(float64(u.us), 4), u.name, figure(float64(u.imperial), 4))
 }
 
-// MassUnit returns the unit of mass a recipe's word stands for in its system: 1 g for "g".
-func MassUnit(name string, sys System) (Mass, error) {
-	r := reading{"unit of mass", name}
-	text, err := r.tidy()
-	if err != nil {
-		return 0, err
-	}
-	return r.massUnit(unitName(text), sys)
-}
-
-// VolumeUnit returns the unit of volume a recipe's word stands for in its system.
-func VolumeUnit(name string, sys System) (Volume, error) {
-	r := reading{"unit of volume", name}
-	text, err := r.tidy()
-	if err != nil {
-		return 0, err
-	}
-	return r.volumeUnit(unitName(text), sys)
-}
-
 // ParseMass reads a mass such as "480 gr", "2 drachms", "1 oz troy" or "12.5 g", or several of
 // them with the largest first. A number without a unit counts in units of bare; sys settles what
 // an ounce, a pound or a dram is.

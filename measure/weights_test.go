@@ -102,23 +102,3 @@ func TestStops(t *testing.T) {
 		t.Errorf("StopsOf(4) = %v, want 2", float64(got))
 	}
 }
-
-// identity: every number of the scale lies within a sixth of a stop of its exact place, and is
-// its own nearest third.
-func TestNearestThird(t *testing.T) {
-	last := measure.FNumber(0)
-	for k := -3; k <= 45; k++ {
-		exact := math.Exp2(float64(k) / 6)
-		got := measure.NearestThird(measure.FNumber(exact))
-		if off := 2 * math.Abs(math.Log2(float64(got)/exact)); off > 1./6 {
-			t.Errorf("third %d: %v is %.3f stop from %.4f", k, got, off, exact)
-		}
-		if again := measure.NearestThird(got); again != got {
-			t.Errorf("NearestThird(%v) = %v", got, again)
-		}
-		if got <= last {
-			t.Errorf("third %d: %v does not rise above %v", k, got, last)
-		}
-		last = got
-	}
-}

@@ -28,7 +28,7 @@ func TestFocus(t *testing.T) {
 		{`{"focal_mm":450,"f_number":4.5,"plate":"8x10","magnification":1}`, "bellows_stops", 2, 1e-12, "[Conj1995] same size"},
 		// Common practice, no source: about 7 mm for a head near f/4.5 on 8x10.
 		{head, "depth_mm", 7, 0.5, "common practice, no source"},
-		{head, "framed_focal_mm", 70, 15, "common practice, no source"},
+		{`{"focal_mm":450,"f_number":4.5,"plate":"8x10","magnification":0.2}`, "framed_focal_mm", 70, 0.5, "common practice, no source"},
 		// independent: by hand and by a script apart from the product
 		{head, "depth_mm", 6.96, 0.005, "by hand"},
 		{head, "distance_mm", 1496.51, 0.005, "by hand"},
@@ -39,6 +39,7 @@ func TestFocus(t *testing.T) {
 		{head, "effective_f_number", 6.435, 1e-9, "by hand"},
 		{head, "frame_height_mm", 254 / 0.43, 1e-9, "by hand"},
 		{head, "frame_width_mm", 203.2 / 0.43, 1e-9, "by hand"},
+		{head, "framed_focal_mm", 81.0, 0.05, "by hand"},
 		{head, "equivalent_focal_mm", 59.9, 0.05, "by hand"},
 		{head, "equivalent_f_number", 0.60, 0.005, "by hand"},
 		{head, "view_deg", 2 * 180 / math.Pi * math.Atan(325.27869/2/643.5), 1e-5, "by hand"},
