@@ -124,6 +124,19 @@ func TestRepeatOfAPressIsHarmless(t *testing.T) {
 	}
 }
 
+// An id given twice to different plates is refused by name, so that a device does not wait for ever.
+func TestIDOfAnotherPlatesEvent(t *testing.T) {
+	h := opened(t, studio.Metric)
+	one, other := h.planned(t, 4*time.Second), h.planned(t, 4*time.Second)
+	if status, a := h.send(t, one.Number, eventJSON("press-0001", "poured", *h.clock, "")); status != 200 {
+		t.Fatalf("the first press: %d %+v", status, a)
+	}
+	status, a := h.send(t, other.Number, eventJSON("press-0001", "poured", *h.clock, ""))
+	if status != 422 || a.Error.Field != "id" || !strings.Contains(a.Error.Message, "another plate") {
+		t.Errorf("the id of another plate's event: %d %+v, want 422 naming id", status, a)
+	}
+}
+
 // A second device that records a standing step is told so, with the plate as it stands.
 func TestStepAlreadyDone(t *testing.T) {
 	h := opened(t, studio.Metric)

@@ -92,6 +92,9 @@ func (s *Server) apiRecord(w http.ResponseWriter, r *http.Request) error {
 	if errors.As(err, &done) {
 		return s.replyAlready(w, r, n, done)
 	}
+	if errors.Is(err, studio.ErrConflict) {
+		return refusedField("id", "%q names an event of another plate; give this one an id of its own", event.ID)
+	}
 	if err != nil {
 		return err
 	}
