@@ -1,10 +1,6 @@
 package chemistry
 
-import (
-	"fmt"
-	"slices"
-	"strings"
-)
+import "slices"
 
 // Hazard is a substance's classification under the European regulation that takes up the GHS
 // [CLP2008]. Classifications change and differ by region and supplier: the label on the bottle
@@ -170,16 +166,3 @@ func needsMark(all map[string]bool) bool {
 
 // Pictograms returns the pictogram codes that the substance's own statements ask for.
 func (h Hazard) Pictograms() []string { return labelOf([]Hazard{h}).Pictograms }
-
-// Describe puts the classification in one line for a reader, with what is doubtful about it.
-func (h Hazard) Describe() string {
-	switch {
-	case !h.Held:
-		return "no classification is held here; read the supplier's safety sheet"
-	case len(h.Statements) == 0:
-		return "no hazard statement is held here; read the supplier's safety sheet"
-	case len(h.FromMemory) == 0:
-		return fmt.Sprintf("%s: %s (%s)", h.Signal, strings.Join(h.Statements, " "), h.Source)
-	}
-	return fmt.Sprintf("%s: %s; from memory: %s", h.Signal, strings.Join(h.Statements, " "), strings.Join(h.FromMemory, " "))
-}

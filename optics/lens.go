@@ -137,12 +137,6 @@ func (s Setting) ViewFromPupil(across measure.Length) measure.Angle {
 	return measure.Angle(2 * math.Atan(x/(2*f*(1+s.Magnification/s.Lens.PupilMag))))
 }
 
-// Frame returns the size in the sitter's plane of focus of what fills the plate.
-func (s Setting) Frame(plate measure.PlateSize) (width, height measure.Length) {
-	m := measure.Length(s.Magnification)
-	return plate.Width / m, plate.Height / m
-}
-
 // AiryFactor is the diameter of the first dark ring of a point's image in units of wavelength times
 // effective f-number, as handbooks round it; 2.43934 is nearer the truth.
 const AiryFactor = 2.44

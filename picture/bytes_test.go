@@ -7,7 +7,14 @@ import (
 	"hash/crc32"
 	"math"
 	"testing"
+
+	"platewright/picture"
 )
+
+// openBytes opens a photograph that is already in memory.
+func openBytes(b []byte, name string) (*picture.Photograph, error) {
+	return picture.Open(bytes.NewReader(b), int64(len(b)), name)
+}
 
 // linear decodes an sRGB value [IEC61966], from memory.
 func linear(v float64) float64 {

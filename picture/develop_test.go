@@ -65,7 +65,7 @@ func TestOrientations(t *testing.T) {
 		7: {br, tr, bl, tl}, // right, bottom
 		8: {tr, br, tl, bl}, // left, bottom
 	} {
-		p, err := picture.OpenBytes(withEXIF(t, 64, 48, orientation), "turned.jpg")
+		p, err := openBytes(withEXIF(t, 64, 48, orientation), "turned.jpg")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -110,7 +110,7 @@ func TestMirroredTwiceIsTheSame(t *testing.T) {
 	}
 	for name, file := range files {
 		open := func(seen picture.Seen) *picture.Picture {
-			p, err := picture.OpenBytes(file, name)
+			p, err := openBytes(file, name)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -156,7 +156,7 @@ func readFile(t testing.TB, name string) []byte {
 // Real photographs go the whole way: true view, view, thumb, each readable again.
 func TestRealPhotographs(t *testing.T) {
 	for name, size := range map[string]image.Point{"black-canyon.jpg": {1024, 750}, "nagasaki-boats.jpg": {1024, 819}} {
-		p, err := picture.OpenBytes(readFile(t, filepath.Join("testdata", name)), name)
+		p, err := openBytes(readFile(t, filepath.Join("testdata", name)), name)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -230,7 +230,7 @@ func TestReductionAveragesLight(t *testing.T) {
 		}
 	}
 	for _, side := range []int{200, 100, 40} {
-		p, err := picture.OpenBytes(encoded(t, func(w io.Writer) error { return png.Encode(w, m) }), "checker.png")
+		p, err := openBytes(encoded(t, func(w io.Writer) error { return png.Encode(w, m) }), "checker.png")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -251,7 +251,7 @@ func TestReductionAveragesLight(t *testing.T) {
 	for i := range flat.Pix {
 		flat.Pix[i] = 255
 	}
-	p, err := picture.OpenBytes(encoded(t, func(w io.Writer) error { return png.Encode(w, flat) }), "flat.png")
+	p, err := openBytes(encoded(t, func(w io.Writer) error { return png.Encode(w, flat) }), "flat.png")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -305,7 +305,7 @@ func TestProfileSurvives(t *testing.T) {
 		"press.jpg":   {withSegment(base, 0xe2, profileSegment(profile(600, "CMYK"), 1, 1)), nil},
 	}
 	for name, tt := range files {
-		p, err := picture.OpenBytes(tt.file, name)
+		p, err := openBytes(tt.file, name)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -329,7 +329,7 @@ func TestProfileSurvives(t *testing.T) {
 		if err := v.WriteJPEG(&out); err != nil {
 			t.Fatal(err)
 		}
-		again, err := picture.OpenBytes(out.Bytes(), "again.jpg")
+		again, err := openBytes(out.Bytes(), "again.jpg")
 		if err != nil || !bytes.Equal(again.Profile(), tt.profile) {
 			t.Errorf("%s: profile lost on the way (%v)", name, err)
 		}
@@ -369,7 +369,7 @@ func TestPNGAndTIFFHeads(t *testing.T) {
 	grey := profile(600, "GRAY")
 	packed := append([]byte("stand\x00\x00"), deflated(t, grey)...)
 	file := append(append(append(bytes.Clone(whole[:33]), exif...), pngChunk("iCCP", packed)...), whole[33:]...)
-	p, err := picture.OpenBytes(file, "turned.png")
+	p, err := openBytes(file, "turned.png")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -408,7 +408,7 @@ func benchmarkTrueView(b *testing.B, w, h int) {
 	var most uint64
 	b.ResetTimer()
 	for range b.N {
-		p, err := picture.OpenBytes(file, "large.jpg")
+		p, err := openBytes(file, "large.jpg")
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -124,11 +124,6 @@ func Open(r io.ReaderAt, size int64, name string) (*Photograph, error) {
 	return p, nil
 }
 
-// OpenBytes is [Open] for a photograph that is already in memory.
-func OpenBytes(b []byte, name string) (*Photograph, error) {
-	return Open(bytes.NewReader(b), int64(len(b)), name)
-}
-
 // shown makes a name fit to stand in a sentence.
 func shown(name string) string {
 	name = strings.Map(func(c rune) rune {

@@ -106,7 +106,7 @@ func TestRefusals(t *testing.T) {
 		{"fax.tif", tiffOf([4]uint32{256, 4, 1, 10}, [4]uint32{257, 4, 1, 10}, [4]uint32{258, 3, 1, 8}, [4]uint32{259, 3, 1, 4}), []string{"scheme 4"}},
 		{"no-strips.tif", tiffOf([4]uint32{256, 4, 1, 10}, [4]uint32{257, 4, 1, 10}, [4]uint32{258, 3, 1, 8}, [4]uint32{262, 3, 1, 1}), []string{"TIFF"}},
 	} {
-		p, err := picture.OpenBytes(tt.file, "some/folder/"+tt.name)
+		p, err := openBytes(tt.file, "some/folder/"+tt.name)
 		if err == nil {
 			_, err = p.TrueView(picture.AsItLies)
 		}
@@ -131,7 +131,7 @@ func TestOpenTakesNoMemoryForClaims(t *testing.T) {
 	r := testing.Benchmark(func(b *testing.B) {
 		b.ReportAllocs()
 		for range b.N {
-			if _, err := picture.OpenBytes(bomb, "bomb.png"); err == nil {
+			if _, err := openBytes(bomb, "bomb.png"); err == nil {
 				b.Fatal("taken")
 			}
 		}
@@ -163,7 +163,7 @@ func TestParticulars(t *testing.T) {
 		}), picture.TIFF, 41, 31, 16, 4},
 		{"f.tif", encoded(t, func(w io.Writer) error { return tiff.Encode(w, gradient(33, 17), nil) }), picture.TIFF, 33, 17, 8, 4},
 	} {
-		p, err := picture.OpenBytes(tt.file, tt.name)
+		p, err := openBytes(tt.file, tt.name)
 		if err != nil {
 			t.Errorf("%s: %v", tt.name, err)
 			continue
@@ -190,7 +190,7 @@ func FuzzOpen(f *testing.F) {
 		f.Add(b[:3000])
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
-		p, err := picture.OpenBytes(b, "fuzzed")
+		p, err := openBytes(b, "fuzzed")
 		if err != nil {
 			if !strings.HasPrefix(err.Error(), "fuzzed: ") {
 				t.Errorf("%q does not name the file", err)

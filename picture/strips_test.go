@@ -53,7 +53,7 @@ func speckled() map[string]image.Image {
 // for the way through luma and chroma.
 func sameAs(t *testing.T, name string, file []byte, want image.Image) {
 	t.Helper()
-	p, err := picture.OpenBytes(file, name)
+	p, err := openBytes(file, name)
 	if err != nil {
 		t.Error(err)
 		return
@@ -131,7 +131,7 @@ func FuzzTIFF(f *testing.F) {
 		}))
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
-		p, err := picture.OpenBytes(b, "fuzzed.tif")
+		p, err := openBytes(b, "fuzzed.tif")
 		if err != nil || p.About().Megapixels() > 0.3 {
 			return
 		}
@@ -159,7 +159,7 @@ func TestMemoryIsBounded(t *testing.T) {
 	} {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		p, err := picture.OpenBytes(tt.file, name)
+		p, err := openBytes(tt.file, name)
 		if err != nil {
 			t.Fatal(err)
 		}
