@@ -69,8 +69,13 @@ func (s *Server) beginStudio(w http.ResponseWriter, r *http.Request) error {
 		s.allowSlow(w)
 		furnish = s.cfg.Example
 	}
-	if err := furnish(r.Context()); err != nil {
-		return fmt.Errorf("begin with %s: %w", start, err)
+	ctx := context.WithoutCancel(r.Context()) // the studio has begun: a browser that leaves must not leave it unfurnished
+	if err := furnish(ctx); err != nil {
+		err = fmt.Errorf("begin with %s: %w", start, err)
+		if start == "example" { // which stores nothing of itself when it fails
+			err = errors.Join(err, s.stockRecipes(ctx))
+		}
+		return err
 	}
 	http.Redirect(w, r, shared.Desk.Path(), http.StatusSeeOther)
 	return nil

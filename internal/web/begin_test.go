@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"os"
 	"regexp"
@@ -62,6 +63,23 @@ func TestBeginWithTheExample(t *testing.T) {
 	h.post(t, "/begin", values("name", "Atelier", "units", "metric", "start", "example"), http.StatusSeeOther)
 	if filled != 1 {
 		t.Errorf("the example was made %d times, want once", filled)
+	}
+}
+
+// When the example fails, and though the browser has left meanwhile, the studio that has begun gets
+// the recipes that come with the product.
+func TestBeginThoughTheExampleFails(t *testing.T) {
+	ctx, leave := context.WithCancel(t.Context())
+	h := unbegun(t, func(c *web.Config) {
+		c.Example = func(context.Context) error { leave(); return errors.New("no pictures today") }
+	})
+	r := request("POST", "/begin", values("name", "Atelier", "units", "metric", "start", "example").Encode())
+	if got := do(h, r.WithContext(ctx)); got.StatusCode != http.StatusInternalServerError {
+		t.Errorf("status %d, want 500", got.StatusCode)
+	}
+	recipes, err := h.studio.Recipes(t.Context())
+	if want := len(chemistry.Recipes(false)); err != nil || len(recipes) != want {
+		t.Errorf("%d recipes on the shelf, %v, want %d", len(recipes), err, want)
 	}
 }
 

@@ -42,7 +42,14 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	}
 	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTime)
 	defer cancel()
-	if err := server.Shutdown(stop); err != nil {
+	err := server.Shutdown(stop)
+	if errors.Is(err, context.DeadlineExceeded) {
+		if err := server.Close(); err != nil {
+			return fmt.Errorf("stop serving %s: %w", l.Addr(), err)
+		}
+		return fmt.Errorf("stop serving %s: after %v some request was not finished; it was cut off and nothing of it acknowledged", l.Addr(), stopTime)
+	}
+	if err != nil {
 		return fmt.Errorf("stop serving %s: %w", l.Addr(), errors.Join(err, server.Close()))
 	}
 	return nil
