@@ -140,7 +140,7 @@ func read(r Recipe) (measuredRecipe, error) {
 	if err := b.settleVolume(r); err != nil {
 		return measuredRecipe{}, err
 	}
-	b.mixture.share = b.shares()
+	b.mixture.share, b.mixture.wets = b.shares(), b.wets()
 	return b, nil
 }
 
@@ -274,6 +274,25 @@ func (b *measuredRecipe) shares() map[string]float64 {
 		}
 	}
 	return share
+}
+
+// wets returns the millilitres of water, alcohol and ether to each gram of oxidiser and of solid
+// organic matter; 0 where there is no such gram.
+func (b *measuredRecipe) wets() float64 {
+	var liquid, solid float64
+	for i, s := range b.parts {
+		q := b.amounts[i]
+		switch {
+		case (s.is(water) || s.is(alcohol) || s.is(ether)) && q.volume != nil:
+			liquid += float64(*q.volume)
+		case (s.is(oxidiser) || s.is(organicSolid)) && q.mass != nil:
+			solid += float64(*q.mass)
+		}
+	}
+	if solid == 0 {
+		return 0
+	}
+	return liquid / solid
 }
 
 // scaled takes the recipe to the wanted volume.

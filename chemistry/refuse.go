@@ -22,6 +22,7 @@ func (e *Refusal) Error() string {
 type mixture struct {
 	parts []Substance
 	share map[string]float64 // volume of a liquid part over the sum of the liquids; missing where it is not known
+	wets  float64            // millilitres of water, alcohol and ether to a gram of what burns or feeds fire
 }
 
 // having returns the names of the parts in any of the roles.
@@ -59,9 +60,18 @@ type rule struct {
 	source string
 }
 
-// mostNitric is the share of nitric acid among the liquids above which alcohol or ether with it is
-// refused. Our own limit, no source.
-const mostNitric = 0.02
+// dilute reports whether the acid is known to be a small share of liquids with water among them: at
+// most 2 per cent, our own limit, no source.
+func dilute(acid string) func(mixture) bool {
+	return func(m mixture) bool {
+		share, known := m.share[acid]
+		return known && share <= 0.02 && m.has(water)
+	}
+}
+
+// wetted reports whether the liquids drown what burns and what feeds fire: five millilitres to the
+// gram, our own limit, no source.
+func wetted(m mixture) bool { return m.wets >= 5 }
 
 var rules = [...]rule{
 	{name: "cyanide and acid", groups: [][]role{{cyanide}, {acid}},
@@ -89,12 +99,15 @@ var rules = [...]rule{
 		why: "silver nitrate, nitric acid and alcohol are how silver fulminate is made, an explosive; leave one of them out, " +
 			"and never heat an acid bath that plates have carried alcohol into", source: "Cutbush1825"},
 	{name: "nitric acid and alcohol", groups: [][]role{{nitric}, {alcohol, ether, oil, resin, organicSolid}},
-		unless: func(m mixture) bool {
-			share, known := m.share["nitric acid"]
-			return m.has(water) && known && share <= mostNitric
-		},
+		unless: dilute("nitric acid"),
 		why:    "nitric acid reacts violently with alcohol, ether and whatever else burns, unless the acid is very dilute",
 		source: "from memory; the limit of 2 % is our own"},
+	{name: "sulphuric acid and what burns", groups: [][]role{{sulphuric}, {alcohol, ether, oil, resin, organicSolid}},
+		unless: dilute("sulphuric acid"),
+		why:    "strong sulphuric acid boils up with alcohol, drives ether off as vapour and chars what is dry, unless it is very dilute",
+		source: "from memory; the limit of 2 % is our own"},
+	{name: "nitrate, strong acid and what burns", groups: [][]role{{nitrate}, {mineralAcid}, {alcohol, ether, oil, resin, organicSolid}},
+		why: "a nitrate in strong acid is nitric acid, which makes explosives of what burns", source: "from memory"},
 	{name: "nitric and hydrochloric acid", groups: [][]role{{nitric}, {hydrochloric}},
 		why: "the two acids together give off chlorine and nitrous fumes", source: "from memory"},
 	{name: "nitrite and acid", groups: [][]role{{nitrite}, {acid}},
@@ -102,8 +115,8 @@ var rules = [...]rule{
 	{name: "nitrate, iron and mineral acid", groups: [][]role{{nitrate}, {iron}, {mineralAcid}},
 		why: "a nitrate and an iron salt in strong acid give off nitrous fumes; dilute acetic acid only", source: "from memory"},
 	{name: "oxidiser and dry organic matter", groups: [][]role{{oxidiser}, {organicSolid}},
-		unless: func(m mixture) bool { return m.has(water, alcohol, ether) },
-		why:    "an oxidiser with dry organic matter takes fire", source: "CLP2008, the meaning of H272; from memory"},
+		unless: wetted,
+		why:    "an oxidiser with organic matter that is dry, or dries, takes fire", source: "CLP2008, the meaning of H272; from memory; the limit of 5 mL to the gram is our own"},
 	{name: "chlorate and organic matter", groups: [][]role{{chlorate}, {organicSolid, alcohol, ether, oil, hypo}},
 		why: "a chlorate with anything that burns, hypo included, is an explosive", source: "from memory"},
 	{name: "chlorate and acid", groups: [][]role{{chlorate}, {acid}},

@@ -41,6 +41,7 @@ const (
 	mineralAcid
 	nitric
 	hydrochloric
+	sulphuric
 	water
 	alcohol
 	ether

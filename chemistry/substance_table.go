@@ -80,7 +80,7 @@ var substanceTable = [...]Substance{
 		Note: "glacial; the density is that of 25 °C", roles: []role{acid}},
 	{Name: "citric acid", CAS: "77-92-9", Formula: "C6H8O7", Hazard: recalled(Warning, "H319"), roles: []role{acid}},
 	{Name: "sulphuric acid", Aliases: []string{"oil of vitriol"}, CAS: "7664-93-9", Formula: "H2SO4", Liquid: true,
-		Hazard: recalled(Danger, "H290", "H314"), roles: []role{acid, mineralAcid}},
+		Hazard: recalled(Danger, "H290", "H314"), roles: []role{acid, mineralAcid, sulphuric}},
 	{Name: "hydrochloric acid", Aliases: []string{"muriatic acid"}, CAS: "7647-01-0", Formula: "HCl", Liquid: true,
 		Hazard: recalled(Danger, "H290", "H314", "H335"), roles: []role{acid, mineralAcid, hydrochloric}},
 	{Name: "potassium nitrate", Aliases: []string{"saltpetre", "nitre"}, CAS: "7757-79-1", Formula: "KNO3",
