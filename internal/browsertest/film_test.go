@@ -71,13 +71,23 @@ func (b *tab) film(look func(what string, shown image.Image)) *film {
 	return f
 }
 
-// doing says what the next frames are of, and returns how many the last thing had.
-func (f *film) doing(what string) int {
+// doing says what the next frames are of.
+func (f *film) doing(what string) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	n := f.frames
 	f.at, f.frames = what, 0
-	return n
+}
+
+// seen tells whether there is a frame of what is being done, and waits a while for one.
+func (f *film) seen(within time.Duration) bool {
+	for until := time.Now().Add(within); ; time.Sleep(20 * time.Millisecond) {
+		f.mu.Lock()
+		n := f.frames
+		f.mu.Unlock()
+		if n > 0 || time.Now().After(until) {
+			return n > 0
+		}
+	}
 }
 
 // heldBack is how long style sheets are held back.

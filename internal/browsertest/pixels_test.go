@@ -17,13 +17,13 @@ import (
 //
 // Proven, for every listed page at both widths: of every picture the browser composed of the page's
 // window, no pixel has green or blue above 2 of 255. The pictures are of two kinds. Pictures taken on
-// demand show the page at rest: loaded, scrolled to its end in steps, with each kind of thing that
-// can be pressed held down, with what was typed selected, with everything selected, with the refusals
-// of its forms. Frames of a film are what the browser hands out while it draws, among them things
-// focused, pointed at and typed into; the film runs without a break from a red page through the
-// navigation to every other, so it holds the first frames of each page, and the old page until then.
-// Every page is walked to three times in the film: as it loads, with its style sheets held back for a
-// while, and with its style sheets, letters and scripts never arriving.
+// demand show the page at rest: its top as it is loaded, its end with everything selected, with each
+// kind of thing that can be pressed held down, with what was typed selected, with the refusals of its
+// forms. Frames of a film are what the browser hands out while it draws, among them the page scrolled
+// down in steps and things focused, pointed at and typed into; the film runs without a break from a
+// red page through the navigation to every other, so it holds the first frames of each page, and the
+// old page until then. Every page is walked to three times in the film: as it loads, with its style
+// sheets held back for a while, and with its style sheets, letters and scripts never arriving.
 //
 // Not proven: the browser's own blank tab before the very first page of the studio; what the browser
 // draws outside the page's window (its bars, menus and dialogs, which the screens avoid calling up);

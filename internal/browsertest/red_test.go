@@ -79,31 +79,28 @@ func (w *redWalk) look(what string) {
 	onlyRed(w.t, w.device.name+" "+what, w.picture())
 }
 
-// rest looks at a page at rest, from its top to its end.
+// rest looks at a page at rest: its top, its end, and with all selected. On the way down the film
+// looks.
 func (w *redWalk) rest(what string) {
-	w.t.Helper()
-	w.down(what, 12)
-	eval[bool](w.tab, `(() => { getSelection().selectAllChildren(document.body); return true })()`)
-	w.settled()
-	w.look(what + " with all selected")
-	eval[bool](w.tab, `(() => { getSelection().removeAllRanges(); scrollTo(0, 0); return true })()`)
-}
-
-// down looks at a page from its top downward, in so many steps at most.
-func (w *redWalk) down(what string, most int) {
 	w.t.Helper()
 	shown := w.picture()
 	onlyRed(w.t, w.device.name+" "+what, shown)
 	if dark(shown) {
 		w.t.Errorf("%s %s: nothing is shown", w.device.name, what)
 	}
-	for step := 1; step <= most; step++ {
-		if !eval[bool](w.tab, `(() => { const y = scrollY; scrollBy(0, innerHeight * 0.8); return scrollY > y })()`) {
-			break
+	eval[bool](w.tab, `(async () => {
+		for (let step = 0; step < 12; step++) {
+			const y = scrollY;
+			scrollBy(0, innerHeight * 0.8);
+			if (scrollY <= y) { break }
+			await new Promise(ok => requestAnimationFrame(() => requestAnimationFrame(ok)));
 		}
-		w.settled()
-		w.look(fmt.Sprintf("%s scrolled %d times", what, step))
-	}
+		getSelection().selectAllChildren(document.body);
+		await new Promise(ok => requestAnimationFrame(() => requestAnimationFrame(ok)));
+		return true;
+	})()`)
+	w.look(what + " at its end, with all selected")
+	eval[bool](w.tab, `(() => { getSelection().removeAllRanges(); scrollTo(0, 0); return true })()`)
 }
 
 // findThings keeps in the page everything that can be focused or pressed and returns a word for the
@@ -230,6 +227,9 @@ func (w *redWalk) late(paths []string) {
 			w.t.Errorf("%s: no style sheet was held back", path)
 		}
 		w.look(path + " after its style sheets were held back")
+		if !w.film.seen(5 * time.Second) {
+			w.t.Errorf("%s with its style sheets held back: the film has no frame of it", path)
+		}
 	}
 	let()
 	lost, let := w.hold("*/static/*")
@@ -237,9 +237,8 @@ func (w *redWalk) late(paths []string) {
 	for _, path := range paths {
 		w.film.doing("of " + path + ", without style sheets")
 		w.do(noCache(true), chromedp.Navigate(w.server.base+path))
-		time.Sleep(50 * time.Millisecond)
-		w.down(path+" without style sheets", 3)
-		if n := w.film.doing(""); n == 0 {
+		w.look(path + " without style sheets")
+		if !w.film.seen(5 * time.Second) {
 			w.t.Errorf("%s without style sheets: the film has no frame of it", path)
 		}
 	}
