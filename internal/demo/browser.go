@@ -32,7 +32,7 @@ type inProcess struct{ handler http.Handler }
 func (t inProcess) RoundTrip(r *http.Request) (*http.Response, error) {
 	sent := r.Clone(r.Context())
 	sent.RequestURI, sent.RemoteAddr, sent.Host = r.URL.RequestURI(), "127.0.0.1:1", r.URL.Host
-	sent.Proto, sent.ProtoMajor, sent.ProtoMinor = "HTTP/1.1", 1, 1 // a client's redirect leaves them out
+	sent.Proto, sent.ProtoMajor, sent.ProtoMinor = "HTTP/1.1", 1, 1 // a redirect leaves them out
 	if sent.Body == nil {
 		sent.Body = http.NoBody
 	}

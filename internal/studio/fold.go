@@ -40,11 +40,12 @@ func (s Summary) State() string {
 
 // Stands returns the events that hold after all corrections, in the order received: what was
 // voided is left out, what was corrected has its later time and detail. Corrections themselves are
-// left out too. The last correction of an event is the one that counts.
+// left out too. The last correction of an event is the one that counts; one that says nothing, which
+// [Studio.Record] would have refused, counts for nothing.
 func Stands(events []Event) []Event {
 	correction := make(map[ID]Event)
 	for _, e := range events {
-		if e.Kind == Corrected {
+		if e.Kind == Corrected && (e.Detail.Void || e.Detail.Instead != nil) {
 			correction[e.Corrects] = e
 		}
 	}
@@ -79,9 +80,13 @@ func Fold(events []Event) Summary {
 		case Judged:
 			s.Verdict = e.Detail.Verdict
 		case Marked:
-			s.Marks = append(s.Marks, *e.Detail.Mark)
+			if e.Detail.Mark != nil {
+				s.Marks = append(s.Marks, *e.Detail.Mark)
+			}
 		case Copied:
-			s.Copies = append(s.Copies, *e.Detail.Copy)
+			if e.Detail.Copy != nil {
+				s.Copies = append(s.Copies, *e.Detail.Copy)
+			}
 		case Moved, Delivered:
 			s.Place = e.Detail.Place
 		}

@@ -2,6 +2,7 @@ package studio
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strconv"
 	"time"
@@ -86,6 +87,12 @@ func (p Plan) check() error {
 		ps.within("stop", measure.Within("stop", float64(p.Stop.FNumber), 0.5, 256, ""))
 		ps.within("distance_mm", measure.Within("distance", float64(p.Distance), 10, 1e6, "mm"))
 		ps.within("magnification", measure.Within("magnification", p.Magnification, 1e-4, 20, ""))
+	}
+	for _, l := range []struct {
+		field, what string
+		length      measure.Length
+	}{{"extension_mm", "extension", p.Extension}, {"depth_mm", "depth", p.Depth}, {"blur_mm", "blur", p.BlurLimit}} {
+		ps.within(l.field, measure.Within(l.what, float64(l.length), 0, math.MaxFloat64, "mm"))
 	}
 	if p.Exposure < 0 || p.Exposure > time.Hour {
 		ps.add("seconds", "%v is outside 0 to 1 hour", p.Exposure)

@@ -3,6 +3,7 @@ package studio_test
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -73,6 +74,14 @@ func TestNumbersUnderSeveralHands(t *testing.T) {
 			t.Errorf("number %d was given to nobody", i)
 		}
 	}
+}
+
+func TestPlanHoldsFiniteLengths(t *testing.T) {
+	h := newHouse(t)
+	p, _ := h.plate()
+	p.Plan.Extension, p.Plan.Depth, p.Plan.BlurLimit = measure.Length(math.NaN()), measure.Length(math.Inf(1)), -1
+	_, err := h.ChangePlan(t.Context(), p)
+	invalid(t, err, "extension_mm", "depth_mm", "blur_mm")
 }
 
 func TestParseNumber(t *testing.T) {
@@ -361,6 +370,10 @@ func TestFold(t *testing.T) {
 		{"pour taken back", []studio.Event{poured, void("p")}, "planned", studio.Poured, 0, 0},
 		{"corrected after it was voided", []studio.Event{poured, void("p"), {ID: "c", Kind: studio.Corrected, Corrects: "p",
 			Detail: studio.Detail{Instead: &studio.Instead{At: at(0)}}}}, "poured", studio.InBath, 1, 0},
+		{"a correction that says nothing", []studio.Event{poured, {ID: "c", Kind: studio.Corrected, Corrects: "p", At: at(4)}}, "poured", studio.InBath, 1, 0},
+		{"a correction of itself", []studio.Event{poured, {ID: "c", Kind: studio.Corrected, Corrects: "c", Detail: studio.Detail{Void: true}}}, "poured", studio.InBath, 1, 0},
+		{"a correction that came first", []studio.Event{void("p"), poured}, "planned", studio.Poured, 0, 0},
+		{"mark and copy without what they name", []studio.Event{poured, {ID: "m", Kind: studio.Marked}, {ID: "c", Kind: studio.Copied}}, "poured", studio.InBath, 3, 0},
 		{"last step", []studio.Event{{ID: "x", Kind: studio.Varnished, At: at(9)}}, "varnished", "", 1, 0},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
