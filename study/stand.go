@@ -21,6 +21,9 @@ func CopyPhotograph(plate *image.RGBA, c Copy) (*image.RGBA, error) {
 	if c.Width < leastSide || c.Width > mostSide || c.Height < leastSide || c.Height > mostSide {
 		return nil, fmt.Errorf("photograph of %d x %d px is outside %d to %d px a side", c.Width, c.Height, leastSide, mostSide)
 	}
+	if plate.Rect.Dx() < 2 || plate.Rect.Dy() < 2 {
+		return nil, fmt.Errorf("plate of %d x %d px is less than 2 px a side", plate.Rect.Dx(), plate.Rect.Dy())
+	}
 	if c.Long != 0 {
 		if err := measure.Within("long side", float64(c.Long), 20, 2000, "mm"); err != nil {
 			return nil, err

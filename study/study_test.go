@@ -293,6 +293,9 @@ func TestCopyPhotograph(t *testing.T) {
 		white.Pix[i] = 200
 	}
 	c := study.Copy{Width: 900, Height: 1100, Long: 139.7, Seed: 4}
+	if _, err := study.CopyPhotograph(image.NewRGBA(image.Rect(0, 0, 1, 600)), c); err == nil || !strings.Contains(err.Error(), "1 x 600 px") {
+		t.Errorf("a plate of one column gave %v", err)
+	}
 	m, err := study.CopyPhotograph(white, c)
 	if err != nil {
 		t.Fatal(err)
