@@ -334,7 +334,13 @@ func tradeText(trade Amount, base float64, s System, liquid bool) string {
 	}
 	steps := ladder(s, liquid)
 	least := steps[len(steps)-1]
-	left := math.Round(base / least.size) // in the least unit, so that nothing is carried twice
+	left := base / least.size // rounded once to the least unit, so that nothing is carried twice
+	if per := steps[0].size / least.size; math.Abs(per-math.Round(per)) > 1e-6 { // 437.5 grains to the ounce: the grains beside whole ounces are rounded
+		ounces := math.Floor(left/per+1e-9) * per
+		left = ounces + math.Round(left-ounces)
+	} else {
+		left = math.Round(left)
+	}
 	if left < 100 && base < steps[0].size {
 		return alone
 	}
@@ -343,7 +349,7 @@ func tradeText(trade Amount, base float64, s System, liquid bool) string {
 		per := st.size / least.size
 		n := math.Floor(left/per + 1e-9)
 		if i == len(steps)-1 {
-			n = math.Round(left*10) / 10 // an odd number of avoirdupois ounces leaves half a grain
+			n = math.Round(left)
 		}
 		if left -= n * per; n > 0 {
 			words = append(words, number(n)+" "+string(st.unit))
