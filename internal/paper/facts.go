@@ -18,19 +18,13 @@ import (
 // sitter's leave, which no record gives yet, so it is left out.
 func PageOf(facts studio.PassportFacts, paper string) PassportPage {
 	story, plan := facts.Story, facts.Story.Plan
-	size := plan.Size
-	if n := len(story.Copies); n > 0 {
-		// The plate stands as its picture does.
-		if c := story.Copies[n-1]; (size.Width > size.Height) != (c.WidthPx > c.HeightPx) {
-			size = size.Turned()
-		}
-	}
+	size := plan.Size // as planned, however its photograph stands: a camera may have lain before an upright plate
 	page := PassportPage{
 		Number: story.Number.String(), Studio: facts.Studio.Name, Place: facts.Studio.Place,
 		Printed: story.ChangeAt, Picture: facts.Picture, Width: size.Width, Height: size.Height,
 		Support: string(plan.Support), Stop: plan.Stop.Name,
-		Collodion: batchName(facts.Collodion), Developer: batchName(facts.Developer),
-		Fixer: batchName(facts.Fixer),
+		Collodion: batchName(facts.Collodion), Bath: batchName(facts.Bath),
+		Developer: batchName(facts.Developer), Fixer: batchName(facts.Fixer),
 	}
 	if paper == "letter" {
 		page.Sheet = Letter

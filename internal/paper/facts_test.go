@@ -36,6 +36,7 @@ func TestPageOf(t *testing.T) {
 		}}, Events: events, Summary: studio.Fold(events), Sitter: &studio.Sitter{Name: "Ottilie Brandt"}},
 		Lens:      &studio.Lens{Name: "Number 5"},
 		Collodion: &studio.Batch{Name: "Collodion 7", RecipeName: "Oxney no. 2"},
+		Bath:      &studio.Batch{Name: "Bath A", RecipeName: "silver bath of 45 grains"},
 		Developer: &studio.Batch{Name: "Iron developer 12", RecipeName: "iron developer"},
 		Varnish:   &studio.Batch{Name: "Varnish 2"},
 		Picture:   shaded(t, 800, 600),
@@ -52,6 +53,7 @@ func TestPageOf(t *testing.T) {
 		{"stop", page.Stop, "full opening"},
 		{"seconds given, not those planned", page.Exposure, "2.5\u2009s, north window"},
 		{"collodion with its recipe", page.Collodion, "Collodion 7, Oxney no. 2"},
+		{"bath", page.Bath, "Bath A, silver bath of 45 grains"},
 		{"developer, its recipe said by its name", page.Developer, "Iron developer 12"},
 		{"fixer, none chosen", page.Fixer, ""},
 		{"varnish, chosen but not yet on the plate", page.Varnish, ""},
@@ -67,8 +69,8 @@ func TestPageOf(t *testing.T) {
 	if page.Sheet != paper.Letter {
 		t.Error("letter paper was asked for")
 	}
-	if page.Width <= page.Height {
-		t.Errorf("the plate stands %v by %v, its picture lies", page.Width, page.Height)
+	if page.Width != 4.25*measure.Inch || page.Height != 5.5*measure.Inch {
+		t.Errorf("the plate is %v by %v, want its own sides though its photograph lies", page.Width, page.Height)
 	}
 	if !page.Printed.Equal(at.Add(3 * time.Hour)) {
 		t.Errorf("dated %v, want the time of the last event", page.Printed)

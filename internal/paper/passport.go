@@ -54,7 +54,8 @@ type PassportPage struct {
 	Exposure string
 	Hand     string // who made it
 
-	Collodion string // names of the recipes
+	Collodion string // the bottle's name, with its recipe; so the next four
+	Bath      string
 	Developer string
 	Fixer     string
 	Varnish   string
@@ -329,6 +330,7 @@ func (p *pen) facts(in PassportPage, at, to point) {
 	write("lens and stop", joined(", ", in.Lens, in.Stop), p.serif, 12, 2)
 	write("exposure", in.Exposure, p.serif, 12, 2)
 	write("collodion", in.Collodion, p.serif, 12, 1)
+	write("bath", in.Bath, p.serif, 12, 1)
 	write("developer", in.Developer, p.serif, 12, 1)
 	write("fixer", in.Fixer, p.serif, 12, 1)
 	write("varnish", in.Varnish, p.serif, 12, 1)

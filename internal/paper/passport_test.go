@@ -25,7 +25,7 @@ func example(t testing.TB) paper.PassportPage {
 		Picture: shaded(t, 520, 680), Width: 4.25 * measure.Inch, Height: 5.5 * measure.Inch,
 		Sitter: "Ødegård Čapková-Ψυχάρη, Жанна", Support: "black aluminium",
 		Lens: "Petzval portrait 210 mm", Stop: "f/3.8, wide open", Exposure: "4 s (3-6), window and one reflector",
-		Hand: "Odile Marchetti", Collodion: "Oxney no. 2, batch of 3 May", Developer: "iron and vinegar, summer strength",
+		Hand: "Odile Marchetti", Collodion: "Oxney no. 2, batch of 3 May", Bath: "Tall tank, silver bath of 45 grains", Developer: "iron and vinegar, summer strength",
 		Fixer: "thiosulphate 20 %", Varnish: "sandarac and lavender", Verdict: "right; a little soft at the collar",
 		Notes: "Second of two. The sitter's left eye was focused on; pour edge left uncut at her wish.",
 		Code:  "HTTP://STUDIO.LOCAL/P/26-0147",
@@ -128,7 +128,7 @@ func TestWordsReadBack(t *testing.T) {
 	}
 	got := read(example(t))
 	in := example(t)
-	for _, want := range []string{in.Number, in.Studio, in.Place + ", " + in.Made, in.Hand, in.Collodion, in.Developer,
+	for _, want := range []string{in.Number, in.Studio, in.Place + ", " + in.Made, in.Hand, in.Collodion, in.Bath, in.Developer,
 		in.Fixer, in.Varnish, "Ødegård Čapková-Ψυχάρη,", "Жанна", "107.95 mm · 4 1/4 in", "139.7 mm · 5 1/2 in", "30-40 %", "50 lux"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is not on the sheet: %s", want, got)
