@@ -272,31 +272,6 @@ func TestWhatTheStudioOwns(t *testing.T) {
 	}
 }
 
-func TestSittingsOfToday(t *testing.T) {
-	zone := noon.Location()
-	for _, now := range []time.Time{noon, time.Date(2026, 10, 13, 0, 5, 0, 0, zone), time.Date(2026, 10, 13, 23, 8, 0, 0, zone),
-		time.Date(2027, 1, 20, 16, 0, 0, 0, zone)} {
-		h := fill(t, demo.Options{Seed: 2, Today: now})
-		y, m, d := now.Date()
-		midnight := time.Date(y, m, d, 0, 0, 0, 0, zone)
-		today, err := h.SittingsOn(t.Context(), midnight)
-		if err != nil || len(today) != 3 {
-			t.Errorf("at %v: %d sittings today (%v), want 3", now, len(today), err)
-		}
-		coming, err := h.SittingsBetween(t.Context(), midnight.AddDate(0, 0, 1), midnight.AddDate(0, 0, 8))
-		if err != nil || len(coming) < 3 {
-			t.Errorf("at %v: %d sittings in the next days (%v)", now, len(coming), err)
-		}
-	}
-	serial := make(map[int]int)
-	for _, p := range fill(t, demo.Options{Seed: 2, Today: time.Date(2027, 1, 20, 16, 0, 0, 0, zone)}).stories(t) {
-		serial[p.Number.Year] = max(serial[p.Number.Year], p.Number.Serial)
-	}
-	if serial[2026]+serial[2027] != 60 || serial[2027] == 0 {
-		t.Errorf("over the new year the highest numbers are %v", serial)
-	}
-}
-
 func TestRefusals(t *testing.T) {
 	s, clock := empty(noon)
 	if _, err := demo.Fill(t.Context(), s, clock, demo.Options{Today: noon, Plates: 201}); err == nil {

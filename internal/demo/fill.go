@@ -338,14 +338,7 @@ func (m *maker) setState(place int, at time.Time, state studio.SittingState, not
 
 // ahead books today's sittings and those of the next days, and returns the choice for the first.
 func (m *maker) ahead() *choice {
-	now := m.o.Today
-	first := now.Add(-2 * time.Hour).Truncate(15 * time.Minute)
-	if first.Before(m.day) {
-		first = m.day
-	}
-	last := m.day.AddDate(0, 0, 1).Add(-30 * time.Minute)
-	second := earlier(now.Add(59*time.Minute).Truncate(30*time.Minute), last.Add(-30*time.Minute))
-	third := earlier(second.Add(90*time.Minute), last)
+	first, second, third := m.hours()
 	for i, at := range []time.Time{first, second, third} {
 		m.book(firstToday+i, today()[i], at, 9-2*i)
 	}
@@ -360,15 +353,37 @@ func (m *maker) ahead() *choice {
 	if h := first.Hour(); h < 9 || h >= 16 { // no daylight to speak of
 		b.spot = spotLamps
 	}
-	c := m.choose(b, now)
+	c := m.choose(b, first)
 	return &c
 }
 
-func earlier(a, b time.Time) time.Time {
-	if a.Before(b) {
-		return a
+// dayLasts is more than the day's first sitting takes with three plates, wash and varnish.
+const dayLasts = 150 * time.Minute
+
+// hours returns when the sittings of the day begin: the first so that it is over by now, in the
+// afternoon's light at the latest; the others after now, between nine and seven o'clock. What no
+// longer fits into the day falls on tomorrow.
+func (m *maker) hours() (first, second, third time.Time) {
+	now := m.o.Today
+	first = now.Add(-dayLasts).Truncate(15 * time.Minute)
+	y, mo, d := first.Date()
+	if latest := time.Date(y, mo, d, 15, 30, 0, 0, now.Location()); first.After(latest) {
+		first = latest
 	}
-	return b
+	clock := func(days, hour int) time.Time { return m.day.AddDate(0, 0, days).Add(time.Duration(hour) * time.Hour) }
+	fits := func(b visit, at, otherwise time.Time) time.Time {
+		switch {
+		case at.Before(clock(0, 9)):
+			return clock(0, 9)
+		case at.Add(b.lasts()).After(clock(0, 19)):
+			return otherwise
+		}
+		return at
+	}
+	list := today()
+	second = fits(list[1], now.Add(59*time.Minute).Truncate(30*time.Minute), clock(1, 9))
+	third = fits(list[2], second.Add(90*time.Minute), clock(1, 13))
+	return first, second, third
 }
 
 // choose takes what a sitting's plates are made with at a time.
