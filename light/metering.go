@@ -21,7 +21,7 @@ import (
 )
 
 // Lux is an illuminance.
-type Lux float64
+type Lux = measure.Lux
 
 // LuxSeconds is a photometric exposure.
 type LuxSeconds float64

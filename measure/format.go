@@ -47,6 +47,21 @@ func (l Length) Format(sys System) string {
 	return sign + fixed(feet, 0) + " ft " + mixed(rest) + " in"
 }
 
+// FormatDepth returns a depth of sharpness, which is judged more finely than a rule shows: in
+// millimetres with three digits, and outside the metric system with the nearest sixteenth of an inch
+// beside them, where there is one: "6.43 mm (1/4 in)".
+func (l Length) FormatDepth(sys System) string {
+	sixteenths := math.Round(l.Inches() * 16)
+	if sys == Metric || l >= Yard || l < 0 {
+		return l.Format(sys)
+	}
+	text := figure(float64(l), 3) + " mm"
+	if sixteenths > 0 {
+		text += " (" + mixed(sixteenths) + " in)"
+	}
+	return text
+}
+
 // mixed writes so many sixteenths as a whole number and a fraction: 6½, 3/16, 1 5/16.
 func mixed(sixteenths float64) string {
 	whole := math.Floor(sixteenths / 16)

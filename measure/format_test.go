@@ -112,3 +112,19 @@ func TestShownFiguresReadBack(t *testing.T) {
 		}
 	}
 }
+
+// An inch is 25.4 mm [SP811, app. B.8]: 6.43 mm are 4.05 sixteenths of one, 8.93 mm 5.63.
+func TestFormatDepth(t *testing.T) {
+	for _, tt := range []struct {
+		length measure.Length
+		sys    measure.System
+		want   string
+	}{
+		{6.43, measure.Imperial, "6.43 mm (¼ in)"}, {8.93, measure.Imperial, "8.93 mm (⅜ in)"}, {0.5, measure.Imperial, "0.5 mm"},
+		{152.4, measure.Imperial, "152 mm (6 in)"}, {1828.8, measure.Imperial, "6 ft"}, {6.434, measure.Metric, "6.43 mm"}, {152.44, measure.Metric, "152.4 mm"},
+	} {
+		if got := tt.length.FormatDepth(tt.sys); got != tt.want {
+			t.Errorf("%g mm in %v is %q, want %q", float64(tt.length), tt.sys, got, tt.want)
+		}
+	}
+}

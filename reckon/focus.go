@@ -190,5 +190,6 @@ func setFocus(l optics.Lens, plate measure.PlateSize, q focusQuestion) (optics.S
 
 // refusePlace refuses a value that is in its own range and out of that which the other values leave.
 func refusePlace(key string, got, low, high float64, why string) error {
-	return &FieldError{Field: key, Message: fmt.Sprintf("%s is %s; allowed is %s to %s mm %s", key, number(got), number(low), number(high), why)}
+	return &FieldError{Field: key, Message: fmt.Sprintf("%s is %s; allowed is %s to %s mm %s", key, number(got), number(low), number(high), why),
+		cause: &measure.RangeError{What: key, Got: got, Low: low, High: high, Unit: "mm", Source: why}}
 }
