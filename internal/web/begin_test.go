@@ -57,8 +57,12 @@ func TestBeginWithTheExample(t *testing.T) {
 	h := unbegun(t, func(c *web.Config) {
 		c.Example = func(context.Context) error { filled++; return nil }
 	})
-	if n := len(find(h.get(t, "/begin"), with("name", "start"), with("type", "radio"))); n != 2 {
+	asked := h.get(t, "/begin")
+	if n := len(find(asked, with("name", "start"), with("type", "radio"))); n != 2 {
 		t.Errorf("%d ways to start are offered, want 2", n)
+	}
+	if n := len(find(asked, with("class", "beginning"), with("role", "status"))); n != 1 {
+		t.Errorf("%d lines are there to say that the example takes a while, want 1", n)
 	}
 	h.post(t, "/begin", values("name", "Atelier", "units", "metric", "start", "example"), http.StatusSeeOther)
 	if filled != 1 {

@@ -10,9 +10,9 @@ import (
 	"platewright/internal/web/shared"
 )
 
-// Files are the style sheets of these screens.
+// Files are the style sheet and the script of these screens.
 //
-//go:embed *.css
+//go:embed *.css *.js
 var Files embed.FS
 
 // Questions are the first questions.
