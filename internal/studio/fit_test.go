@@ -4,8 +4,10 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"platewright/internal/studio"
+	"platewright/light"
 	"platewright/measure"
 )
 
@@ -61,5 +63,63 @@ func TestCircleGrowsWithExtension(t *testing.T) {
 	s := studio.Setup{Lens: studio.Lens{Focal: 300, Circle: 241}, Extension: 600}
 	if got := float64(s.CircleAt()); math.Abs(got-482) > 1e-9 {
 		t.Errorf("circle at same size %g mm, want 482", got)
+	}
+}
+
+// A holder of the plate's size comes before a larger one, the preferred before its equals.
+func TestHolderFor(t *testing.T) {
+	holders := []studio.Holder{{ID: "large", Size: size(t, "8x10")}, {ID: "whole a", Size: size(t, "whole plate")},
+		{ID: "whole b", Size: size(t, "whole plate")}, {ID: "gone", Size: size(t, "half plate"), Retired: true}}
+	for _, tt := range []struct {
+		plate     string
+		preferred studio.ID
+		want      studio.ID
+	}{
+		{"whole plate", "", "whole a"}, {"whole plate", "whole b", "whole b"}, {"whole plate", "large", "whole a"}, {"whole plate lying", "whole b", "whole b"},
+		{"half plate", "large", "whole a"}, {"half plate", "gone", "whole a"}, {"8x10", "whole a", "large"}, {"11x14", "large", ""},
+	} {
+		if got := studio.HolderFor(size(t, tt.plate), holders, tt.preferred); got != tt.want {
+			t.Errorf("%s, preferred %q: %q, want %q", tt.plate, tt.preferred, got, tt.want)
+		}
+	}
+}
+
+// identity: the wet time less a minute is the last exposure nothing is said of (common practice, no source).
+func TestTooLong(t *testing.T) {
+	for _, tt := range []struct {
+		exposure time.Duration
+		want     []string // nothing: not too long
+	}{
+		{4 * time.Second, nil}, {9 * time.Minute, nil},
+		{9*time.Minute + time.Second, []string{"9\u2009min 1\u2009s", "10\u2009min", "no measured source"}},
+		{time.Hour, []string{"60\u2009min", "outlasts the wet plate"}},
+		{78 * time.Minute, []string{"78\u2009min", "more than the hour that can be planned"}},
+	} {
+		got, is := studio.TooLong(tt.exposure, studio.CommonTargets())
+		if is != (tt.want != nil) || is && (got.Field != "seconds" || got.Hint == "") {
+			t.Errorf("%v: %v, %+v", tt.exposure, is, got)
+		}
+		for _, want := range tt.want {
+			if !strings.Contains(got.Sentence, want) {
+				t.Errorf("%v: %q does not say %q", tt.exposure, got.Sentence, want)
+			}
+		}
+	}
+}
+
+// Two figures change a time by at most a twentieth, less than counting aloud scatters it [FechnerDay356].
+func TestCounted(t *testing.T) {
+	for exposure, want := range map[time.Duration]time.Duration{
+		3990 * time.Millisecond: 4 * time.Second, 4040 * time.Millisecond: 4 * time.Second, 1249 * time.Millisecond: 1200 * time.Millisecond,
+		43210 * time.Microsecond: 43 * time.Millisecond, 95400 * time.Millisecond: 95 * time.Second, 347 * time.Second: 350 * time.Second, 0: 0,
+	} {
+		if got := studio.Counted(exposure); got != want {
+			t.Errorf("%v is counted as %v, want %v", exposure, got, want)
+		}
+	}
+	for d := 11 * time.Millisecond; d < time.Hour; d = d*11/10 + 1 {
+		if off := math.Abs(studio.Counted(d).Seconds()/d.Seconds() - 1); off > light.CountingScatter {
+			t.Errorf("%v is changed by %.3f of itself", d, off)
+		}
 	}
 }

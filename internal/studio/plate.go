@@ -94,8 +94,8 @@ func (p Plan) check() error {
 	}{{"extension_mm", "extension", p.Extension}, {"depth_mm", "depth", p.Depth}, {"blur_mm", "blur", p.BlurLimit}} {
 		ps.within(l.field, measure.Within(l.what, float64(l.length), 0, math.MaxFloat64, "mm"))
 	}
-	if p.Exposure < 0 || p.Exposure > time.Hour {
-		ps.add("seconds", "%v is outside 0 to 1 hour", p.Exposure)
+	if p.Exposure < 0 || p.Exposure > longestExposure {
+		ps.add("seconds", "%s; the most that can be planned is %s", measure.FormatExposure(p.Exposure), measure.FormatExposure(longestExposure))
 	}
 	ps.text("light", p.Light, 400)
 	ps.text("note", p.Note, 4000)

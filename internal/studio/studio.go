@@ -385,10 +385,14 @@ func (s *Studio) Recipe(ctx context.Context, id ID) (Recipe, error) {
 func (s *Studio) Recipes(ctx context.Context) ([]Recipe, error) { return s.records.Recipes().All(ctx) }
 
 // AddBatch puts a batch on the shelf. Its kind and the recipe's name are taken from the recipe. One
-// that needs cyanide is refused as the recipe would be.
+// that needs cyanide is refused as the recipe would be; so are a batch mixed in the future and a name
+// that a batch of the kind on the shelf has.
 func (s *Studio) AddBatch(ctx context.Context, r Batch) (Batch, error) {
 	r, err := s.checkBatch(ctx, r, "")
 	if err != nil {
+		return Batch{}, err
+	}
+	if err := s.checkShelf(ctx, r, nil); err != nil {
 		return Batch{}, err
 	}
 	s.fresh(&r.ID, &r.Stamp)
@@ -417,7 +421,7 @@ func (s *Studio) checkBatch(ctx context.Context, r Batch, before ID) (Batch, err
 	return r, nil
 }
 
-// ChangeBatch stores a changed batch. A cyanide bottle already there may be written on, and retired,
+// ChangeBatch stores a changed batch; what is changed must be as [Studio.AddBatch] takes it. A cyanide bottle already there may be written on, and retired,
 // whatever the switch says.
 func (s *Studio) ChangeBatch(ctx context.Context, r Batch) (Batch, error) {
 	old, err := s.records.Batches().Find(ctx, r.ID)
@@ -426,6 +430,9 @@ func (s *Studio) ChangeBatch(ctx context.Context, r Batch) (Batch, error) {
 	}
 	r, err = s.checkBatch(ctx, r, old.Recipe)
 	if err != nil {
+		return Batch{}, err
+	}
+	if err := s.checkShelf(ctx, r, &old); err != nil {
 		return Batch{}, err
 	}
 	s.renew(&r.Stamp)
