@@ -220,6 +220,13 @@ func (r records) Plates(ctx context.Context, f studio.PlateFilter) (studio.Plate
 	if f.Below != (studio.Number{}) {
 		conditions = append(conditions, "(p.year, p.serial) < ("+given(f.Below.Year)+", "+given(f.Below.Serial)+")")
 	}
+	if len(f.Numbers) > 0 {
+		these := make([]string, len(f.Numbers))
+		for i, n := range f.Numbers {
+			these[i] = fmt.Sprintf("(%d, %d)", n.Year, n.Serial)
+		}
+		conditions = append(conditions, "(p.year, p.serial) in (values "+strings.Join(these, ", ")+")")
+	}
 	where := ""
 	if len(conditions) > 0 {
 		where = " where " + strings.Join(conditions, " and ")
