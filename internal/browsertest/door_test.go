@@ -44,6 +44,9 @@ func TestAtTheDoor(t *testing.T) {
 				b.light(light)
 				b.goTo("/begin")
 				look("first questions")
+				if d == desk && light == day {
+					beginsOnce(t, b)
+				}
 				b.fromElsewhere()
 				b.goTo("/plates")
 				if got := b.path(); got != "/login?next=%2Fplates" {
@@ -77,6 +80,28 @@ func TestAtTheDoor(t *testing.T) {
 			})
 		}
 	}
+}
+
+// beginsOnce sends the first questions, held back from the studio, and looks at what the page says
+// meanwhile.
+func beginsOnce(t *testing.T, b *tab) {
+	t.Helper()
+	const send = `(start => {
+		const form = document.querySelector("[data-begins]");
+		form.querySelector("[name=name]").value = "Atelier";
+		form.querySelector("[name=start][value=" + start + "]").checked = true;
+		addEventListener("submit", event => event.preventDefault(), {once: true});
+		form.requestSubmit();
+		return form.querySelector("[data-making]").hidden;
+	})`
+	if hidden := eval[bool](b, send+`("empty")`); !hidden {
+		t.Error("an empty studio is said to take half a minute")
+	}
+	if hidden := eval[bool](b, send+`("example")`); hidden {
+		t.Error("the page does not say that the example takes a while")
+	}
+	b.wait("Begin withheld while the example is made", `document.querySelector("[data-begins] button.primary").disabled`)
+	b.goTo("/begin")
 }
 
 // fromElsewhere lets the tab's requests look as if they came through a proxy from another machine.
