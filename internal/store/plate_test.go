@@ -371,6 +371,14 @@ func TestPages(t *testing.T) {
 			}
 			same(t, fmt.Sprintf("%+v", f), got, want)
 		}
+		named := []studio.Number{{Year: 2025, Serial: 3}, {Year: 2026, Serial: 50}, {Year: 2026, Serial: 51}, {Year: 2024, Serial: 3}}
+		page, err := s.Plates(ctx, studio.PlateFilter{Numbers: named})
+		ok(t, err)
+		var numbers []studio.Number
+		for _, r := range page.Rows {
+			numbers = append(numbers, r.Number)
+		}
+		same(t, "plates asked for by number, those there are", numbers, []studio.Number{{Year: 2026, Serial: 50}, {Year: 2025, Serial: 3}})
 		ns, err := s.PlatesOf(ctx, sitter.ID)
 		ok(t, err)
 		same(t, "plates of the sitter", len(ns), 40)

@@ -3,6 +3,7 @@ package studio
 import (
 	"context"
 	"errors"
+	"fmt"
 )
 
 // PlanPlate begins a plate: it gets the next number of the year and the plan it is meant to be
@@ -162,6 +163,9 @@ func (s *Studio) Plates(ctx context.Context, f PlateFilter) (PlatePage, error) {
 		f.Most = 50
 	}
 	f.Most = min(f.Most, 500)
+	if len(f.Numbers) > 500 {
+		return PlatePage{}, &Invalid{Problems: []Problem{{Field: "numbers", Sentence: fmt.Sprintf("%d plates are more than the 500 asked for at once", len(f.Numbers))}}}
+	}
 	return s.records.Plates(ctx, f)
 }
 

@@ -86,10 +86,11 @@ type Tally struct {
 type PlateFilter struct {
 	State   string // a Summary.State, or empty for all
 	Sitting ID
-	Begun   bool   // only plates that were poured
-	Open    bool   // only plates that are neither judged nor at their last step
-	Below   Number // only plates numbered before this one; zero for the newest
-	Most    int    // how many; 50 when 0, at most 500
+	Begun   bool     // only plates that were poured
+	Open    bool     // only plates that are neither judged nor at their last step
+	Below   Number   // only plates numbered before this one; zero for the newest
+	Numbers []Number // only these plates, at most 500; empty for all
+	Most    int      // how many; 50 when 0, at most 500
 }
 
 // PlatePage is a page of a list of plates.

@@ -153,34 +153,37 @@ func (s *Server) findPlates(ctx context.Context, list *plates.List, h plates.Hab
 	if err != nil {
 		return err
 	}
+	var numbers []studio.Number
 	for _, hit := range hits {
+		n, err := studio.ParseNumber(hit.Ref)
+		if err != nil {
+			return err
+		}
+		numbers = append(numbers, n)
+	}
+	if len(numbers) == 0 {
+		return nil
+	}
+	page, err := s.cfg.Studio.Plates(ctx, studio.PlateFilter{Numbers: numbers, Most: len(numbers)})
+	if err != nil {
+		return err
+	}
+	rows := make(map[studio.Number]studio.PlateRow, len(page.Rows))
+	for _, row := range page.Rows {
+		rows[row.Number] = row
+	}
+	for _, n := range numbers { // best first, as the search gave them
+		row, ok := rows[n]
+		if !ok || list.State == openState && (row.Verdict != nil || row.Next == "") || list.State != "" && list.State != openState && row.State() != list.State {
+			continue
+		}
 		if len(list.Rows) == mostFound {
 			list.Cut = mostFound
 			break
 		}
-		row, ok, err := s.plateRow(ctx, hit.Ref)
-		if err != nil {
-			return err
-		}
-		if !ok || list.State == openState && (row.Verdict != nil || row.Next == "") || list.State != "" && list.State != openState && row.State() != list.State {
-			continue
-		}
 		list.Rows = append(list.Rows, plates.RowOf(row, h))
 	}
 	return nil
-}
-
-// plateRow is one plate as lists show it, by one question.
-func (s *Server) plateRow(ctx context.Context, number string) (studio.PlateRow, bool, error) {
-	n, err := studio.ParseNumber(number)
-	if err != nil {
-		return studio.PlateRow{}, false, err
-	}
-	page, err := s.cfg.Studio.Plates(ctx, studio.PlateFilter{Below: studio.Number{Year: n.Year, Serial: n.Serial + 1}, Most: 1})
-	if err != nil || len(page.Rows) == 0 || page.Rows[0].Number != n {
-		return studio.PlateRow{}, false, err
-	}
-	return page.Rows[0], true, nil
 }
 
 // storyOf is the plate an address names.

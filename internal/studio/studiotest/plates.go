@@ -114,6 +114,7 @@ func (m *memory) Plates(ctx context.Context, f studio.PlateFilter) (studio.Plate
 		s := row.summary
 		switch {
 		case f.Below != (studio.Number{}) && compareNumbers(row.plate.Number, f.Below) >= 0,
+			len(f.Numbers) > 0 && !slices.Contains(f.Numbers, row.plate.Number),
 			f.State != "" && s.State() != f.State,
 			f.Sitting != "" && row.plate.Plan.Sitting != f.Sitting,
 			f.Begun && s.PouredAt.IsZero(),
