@@ -184,11 +184,8 @@ func stepTook(c darkroom.ClockStep, done studio.Event, story studio.Story) strin
 
 // stepCount is the count of the step to take now, what it stands at, and the wet time left.
 func stepCount(c darkroom.ClockStep, story studio.Story, now time.Time) (count, due, wetSaid string) {
-	if left := wetLeft(story, now); left.Word != "" {
-		wetSaid = left.Word + " " + darkroom.Minutes(left.Left)
-		if left.Left <= 0 {
-			wetSaid = "wet time over by " + darkroom.Minutes(-left.Left)
-		}
+	if left := wetLeft(story, now); left.Of != "" {
+		wetSaid = left.Text()
 	}
 	if c.Event == studio.Exposed && c.After > 0 {
 		return c.Span(c.After), "", wetSaid

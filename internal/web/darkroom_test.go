@@ -14,6 +14,7 @@ import (
 	"golang.org/x/net/html"
 
 	"platewright/internal/studio"
+	"platewright/internal/web/screens/darkroom"
 	"platewright/measure"
 )
 
@@ -344,9 +345,9 @@ func TestClockPage(t *testing.T) {
 		{0, []string{"Ottilie Brandt", "Pour the collodion", "Ether and alcohol vapour", "Poured", "common practice"}, "Undo"},
 		{20 * time.Second, []string{"Undo poured", "Lower into the bath 20 due in 0:10", "0:30 to 2:00", "Silver nitrate blinds and burns", "In the bath"}, "Ether"},
 		{200 * time.Second, []string{"Lift out of the bath 3:20 due now", "from 3:00", "Out of the bath"}, "Caution"},
-		{65 * time.Second, []string{"Drain, wipe the back", "1:05", "wet for 8:55", "before 10:00", "Loaded"}, "within"},
-		{60 * time.Second, []string{"Expose 4\u2009s", "wet for 7:55", "planned 4\u2009s", "the plan", "Exposed", "Seconds the cap was off"}, "due"},
-		{500 * time.Second, []string{"Pour the developer 10:25", "wet time over by 0:25", "Developer on"}, "wet for"},
+		{65 * time.Second, []string{"Drain, wipe the back", "1:05", "8:55 of wet left", "before 10:00", "Loaded"}, "within"},
+		{60 * time.Second, []string{"Expose 4\u2009s", "7:55 of wet left", "planned 4\u2009s", "the plan", "Exposed", "Seconds the cap was off"}, "due"},
+		{500 * time.Second, []string{"Pour the developer 10:25", "wet time run out 0:25 ago", "Developer on"}, "wet left"},
 		{50 * time.Second, []string{"Stop with water 50 late by 0:05", "the eye decides", "Developer off"}, "wet"},
 		{10 * time.Second, []string{"Fix until clear, and as long again 10 due in 0:50", "No acid near the fixer", "Fixed"}, "may be left"},
 		{26 * time.Minute, []string{"Wash 26:00 due now", "This may be left", "Washed"}, "Judge"},
@@ -399,6 +400,20 @@ func TestClockPage(t *testing.T) {
 }
 
 // The room lists what is planned and running, newest first, and leads to clocks and shelf.
+// Pinned: a step is early or late by the whole seconds its time is shown with, so that the two add up
+// to the target.
+func TestStepOffAddsUp(t *testing.T) {
+	step := darkroom.ClockStep{Step: studio.Step{After: 30 * time.Second, Until: 2 * time.Minute}}
+	for took, want := range map[time.Duration]string{
+		1900 * time.Millisecond: ", early by 0:29", 29999 * time.Millisecond: ", early by 0:01", 30 * time.Second: "",
+		120900 * time.Millisecond: "", 121100 * time.Millisecond: ", late by 0:01",
+	} {
+		if got := step.Off(took); got != want {
+			t.Errorf("off by %q after %v, want %q", got, took, want)
+		}
+	}
+}
+
 func TestDarkRoomListsPlatesInHand(t *testing.T) {
 	h := opened(t, studio.Metric)
 	if empty := words(h.get(t, "/darkroom")); !strings.Contains(empty, "No plate is planned or running") {
@@ -416,7 +431,7 @@ func TestDarkRoomListsPlatesInHand(t *testing.T) {
 	}
 	for i, want := range []struct{ number, words string }{
 		{second.Number.String(), "Ottilie Brandt Pour the collodion planned"},
-		{first.Number.String(), "Ottilie Brandt Drain, wipe the back, load the holder out of bath at 10:30 wet for 8:30"},
+		{first.Number.String(), "Ottilie Brandt Drain, wipe the back, load the holder out of bath at 10:30 8:30 of wet left"},
 	} {
 		if got := attr(rows[i], "href"); got != "/darkroom/"+want.number {
 			t.Errorf("row %d leads to %q", i, got)

@@ -136,7 +136,7 @@ func wetLeft(story studio.Story, now time.Time) shared.Countdown {
 	if out.At.IsZero() {
 		return shared.Countdown{}
 	}
-	return shared.Countdown{Word: "wet for", Left: out.At.Add(studio.CommonTargets().Wet).Sub(now)}
+	return shared.Countdown{Of: "wet", Left: out.At.Add(studio.CommonTargets().Wet).Sub(now)}
 }
 
 // nextSitting is the slip of today's next sitting: the first not yet done, or called off.

@@ -356,7 +356,7 @@ func TestEveryAssetExists(t *testing.T) {
 func TestSlipInHand(t *testing.T) {
 	s := local(t, func(c *web.Config) {
 		c.InHand = func(context.Context) (shared.SlipData, error) {
-			return shared.SlipData{Kind: "Plate", Number: "26-0009", Left: shared.Countdown{Word: "wet for", Left: 65 * time.Second}}, nil
+			return shared.SlipData{Kind: "Plate", Number: "26-0009", Left: shared.Countdown{Of: "wet", Left: 65 * time.Second}}, nil
 		}
 		c.StudioName = func(context.Context) (string, error) { return "The Glass House", nil }
 	})

@@ -312,7 +312,7 @@ func TestSlipShowsWhatIsInHand(t *testing.T) {
 		t.Errorf("the slip says %q, want the wet plate rather than the newer one only planned", got)
 	}
 	// Out of the bath four minutes ago, of the ten that are common practice: six are left.
-	if left := find(slip, func(n *html.Node) bool { return attr(n, "data-left") != "" }); len(left) != 1 || words(left[0]) != "6:00" {
+	if left := find(slip, func(n *html.Node) bool { return attr(n, "data-left") != "" }); len(left) != 1 || words(left[0]) != "6:00 of wet left" {
 		t.Errorf("the slip %q does not count down from 6:00", got)
 	}
 	*h.clock = h.clock.Add(3*time.Hour + time.Minute)

@@ -92,24 +92,28 @@ type Fact struct{ Word, Value string }
 
 // Countdown is time that runs out. The zero value shows nothing.
 type Countdown struct {
-	Word string        // "wet for", "fix within"
+	Of   string        // what runs out: "wet"
 	Left time.Duration // as the server saw it when the page was made; zero or less has run out
 }
 
 // shown is false for the zero value.
-func (c Countdown) shown() bool { return c.Word != "" }
+func (c Countdown) shown() bool { return c.Of != "" }
 
-// text is minutes and seconds, as m:ss; what has run out is said, not counted.
-func (c Countdown) text() string {
+// Text is the time left in words, begun seconds counted whole: "2:34 of wet left", "wet time run
+// out 0:40 ago".
+func (c Countdown) Text() string {
 	if c.Left <= 0 {
-		return "run out"
+		return c.Of + " time run out " + clockText(-c.Left) + " ago"
 	}
-	return clockText(c.Left)
+	return clockText(c.Left+time.Second-1) + " of " + c.Of + " left"
 }
 
 // clockText writes a span as minutes and seconds: 4:05.
 func clockText(d time.Duration) string {
-	seconds := int64(d.Round(time.Second) / time.Second)
+	seconds := int64(d / time.Second)
+	if seconds >= 3600 {
+		return fmt.Sprintf("%d:%02d:%02d", seconds/3600, seconds/60%60, seconds%60)
+	}
 	return fmt.Sprintf("%d:%02d", seconds/60, seconds%60)
 }
 

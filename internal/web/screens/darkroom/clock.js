@@ -134,12 +134,12 @@
     if (!since) {
       return "";
     }
-    const ms = Math.max(at(done) - at(since), 0);
+    const ms = Math.floor(Math.max(at(done) - at(since), 0) / 1000) * 1000;
     const text = "after " + minutes(ms);
     if (step.until && ms > step.until) {
       return text + ", late by " + minutes(ms - step.until);
     }
-    return step.after && ms <= step.after - 1000 ? text + ", early by " + minutes(step.after - ms) : text;
+    return step.after && ms < step.after ? text + ", early by " + minutes(step.after - ms) : text;
   };
 
   // tick writes the count and comes again when its next second is full: once a second, and not at
@@ -168,7 +168,7 @@
     let wet = "";
     if (out && !events.has("developer on")) {
       const left = at(out) + wetTime - moment;
-      wet = left > 0 ? "wet for " + minutes(up(left)) : "wet time over by " + minutes(-left);
+      wet = left > 0 ? minutes(up(left)) + " of wet left" : "wet time run out " + minutes(-left) + " ago";
     }
     let late = false;
     let due = false;

@@ -156,12 +156,14 @@ func (s ClockStep) Against(d time.Duration) string {
 	}
 }
 
-// Off says how far a step taken was from its target; empty when it was within.
+// Off says how far a step taken was from its target, by the whole seconds it is shown with; empty
+// when it was within.
 func (s ClockStep) Off(d time.Duration) string {
+	d = d.Truncate(time.Second)
 	switch {
 	case s.Until > 0 && d > s.Until:
 		return ", late by " + Minutes(d-s.Until)
-	case s.After > 0 && d <= s.After-time.Second:
+	case s.After > 0 && d < s.After:
 		return ", early by " + Minutes(s.After-d)
 	default:
 		return ""
@@ -202,14 +204,6 @@ func (d ClockData) anyTaken() bool {
 }
 
 func ms(d time.Duration) string { return strconv.FormatInt(d.Milliseconds(), 10) }
-
-// wetFigures is what is left of the wet time.
-func wetFigures(left time.Duration) string {
-	if left <= 0 {
-		return "run out"
-	}
-	return Minutes(left.Round(time.Second))
-}
 
 // planned is the planned exposure as the count shows it before the cap comes off.
 func (d ClockData) planned() string {

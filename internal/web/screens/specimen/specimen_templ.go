@@ -26,7 +26,7 @@ func Slip() shared.SlipData {
 			{Word: "Batch", Value: "collodion 12"}, {Word: "Bath", Value: "3, day 41"},
 		},
 		Next: "Expose 4\u2009s", NextHref: "/specimen",
-		Left: shared.Countdown{Word: "wet for", Left: 341e9},
+		Left: shared.Countdown{Of: "wet", Left: 341e9},
 	}
 }
 

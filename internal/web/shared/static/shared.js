@@ -27,10 +27,9 @@
     }
   });
 
-  const clock = (ms) => {
-    const s = Math.round(ms / 1000);
-    return Math.floor(s / 60) + ":" + String(s % 60).padStart(2, "0");
-  };
+  const twoFigures = (n) => String(n).padStart(2, "0");
+  const clock = (s) =>
+    (s >= 3600 ? Math.floor(s / 3600) + ":" + twoFigures(Math.floor(s / 60) % 60) : Math.floor(s / 60)) + ":" + twoFigures(s % 60);
   // The page says how much was left when it was made; the device's own clock
   // counts from there, so that a device set wrong still counts right.
   const ends = new WeakMap();
@@ -40,7 +39,9 @@
         ends.set(place, Date.now() + Number(place.dataset.left));
       }
       const left = ends.get(place) - Date.now();
-      place.textContent = left > 0 ? clock(left) : "run out";
+      const of = place.dataset.of;
+      place.textContent =
+        left > 0 ? clock(Math.ceil(left / 1000)) + " of " + of + " left" : of + " time run out " + clock(Math.floor(-left / 1000)) + " ago";
     }
   };
   setInterval(tick, 1000);
