@@ -85,7 +85,7 @@ func (p *Photograph) decode() (image.Image, error) {
 		img, err = p.decodeTIFF()
 	}
 	if err != nil {
-		return nil, &Refusal{p.name, fmt.Sprintf("this %s is cut off or damaged (%v)", p.about.Format, err), "copy the whole file again, or save it anew as JPEG, PNG or TIFF"}
+		return nil, &Refusal{p.name, fmt.Sprintf("this %s is cut off or damaged", p.about.Format), "copy the whole file again, or save it anew as JPEG, PNG or TIFF"}
 	}
 	if s := img.Bounds().Size(); s.X != p.about.Width || s.Y != p.about.Height {
 		return nil, p.refuse("this %s says %d x %d px and holds %d x %d px", p.about.Format, p.about.Width, p.about.Height, s.X, s.Y)

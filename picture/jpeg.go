@@ -55,13 +55,13 @@ func (p *Photograph) readJPEGHead() error {
 				return p.refuse("this JPEG's frame header is damaged")
 			}
 			if mark > 0xc2 {
-				return &Refusal{p.name, "this JPEG is lossless, arithmetic or hierarchical", "a baseline or progressive JPEG is taken"}
+				return &Refusal{p.name, "this is a rare kind of JPEG (lossless, arithmetic or hierarchical)", "save it anew as an ordinary JPEG"}
 			}
 			p.about.Bits, p.about.Channels = int(f[0]), int(f[5])
 			p.about.Height, p.about.Width = int(binary.BigEndian.Uint16(f[1:])), int(binary.BigEndian.Uint16(f[3:]))
 			p.about.Progressive = mark == 0xc2
 			if p.about.Bits != 8 {
-				return &Refusal{p.name, fmt.Sprintf("this JPEG has %d bits a sample", f[0]), "a JPEG of 8 bits is taken"}
+				return &Refusal{p.name, fmt.Sprintf("this is a rare kind of JPEG (%d bits)", f[0]), "save it anew as an ordinary JPEG"}
 			}
 			if c := p.about.Channels; c != 1 && c != 3 {
 				return &Refusal{p.name, fmt.Sprintf("this JPEG has %d channels, as for a printing press", c), "grey or colour is taken; save it as RGB"}

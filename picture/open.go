@@ -32,7 +32,7 @@ const (
 )
 
 // allowed closes the sentences about files that are none of the three formats.
-const allowed = "a JPEG, PNG or TIFF of up to 200 megapixels with 8 or 16 bits a sample is taken"
+const allowed = "a JPEG, PNG or TIFF of up to 200 megapixels is taken"
 
 // Refusal says why a file is not taken as a photograph of a plate.
 type Refusal struct {
@@ -159,7 +159,7 @@ func (p *Photograph) checkSize() error {
 		return &Refusal{p.name, fmt.Sprintf("%s, %.0f megapixels, stored progressively", found, a.Megapixels()),
 			"a progressive JPEG may have 100 megapixels; save it as a baseline JPEG"}
 	case a.Bits != 8 && a.Bits != 16:
-		return &Refusal{p.name, fmt.Sprintf("this %s has %d bits a sample", a.Format, a.Bits), "8 or 16 bits are taken"}
+		return &Refusal{p.name, fmt.Sprintf("this %s keeps too few or too odd a number of tones (%d bits)", a.Format, a.Bits), "save it anew as an ordinary JPEG"}
 	}
 	// The least a file of this size can weigh. JPEG: one bit for each 8 x 8 block of luma. PNG and
 	// TIFF: deflate yields at most 1032 bytes for one, LZW with its longest strings some 2600.

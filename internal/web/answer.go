@@ -18,12 +18,12 @@ import (
 type handlerFunc func(http.ResponseWriter, *http.Request) error
 
 // bodyLimit is how much a request may send unless it is an upload.
-const bodyLimit = 1 << 20
+const bodyLimit = 1_000_000
 
 // errNoPage is an address nothing answers to.
 var errNoPage = fmt.Errorf("page: %w", studio.ErrNotFound)
 
-// handle registers a handler whose requests may send up to 1 MiB.
+// handle registers a handler whose requests may send up to 1 MB.
 func (s *Server) handle(pattern string, h handlerFunc) {
 	s.handleUpload(pattern, bodyLimit, h)
 }
@@ -191,11 +191,16 @@ func failureOf(err error) failure {
 	}
 }
 
+// megabytes says a limit as people say the size of a file: "64 kB", "1 MB", "1.5 GB".
 func megabytes(n int64) string {
-	if n < 1<<20 {
-		return fmt.Sprintf("%d KiB", n>>10)
+	switch {
+	case n >= 1e9:
+		return fmt.Sprintf("%.3g GB", float64(n)/1e9)
+	case n >= 1e6:
+		return fmt.Sprintf("%d MB", n/1e6)
+	default:
+		return fmt.Sprintf("%d kB", n/1e3)
 	}
-	return fmt.Sprintf("%d MiB", n>>20)
 }
 
 // answer tells the one who asked what went wrong, as a page, a fragment or

@@ -21,7 +21,7 @@ import (
 const (
 	// uploadLimit is the greatest photograph taken: a 200-megapixel TIFF of sixteen bits and three
 	// channels is 1.2 GB.
-	uploadLimit = 3 << 29
+	uploadLimit = 1_500_000_000
 	// partLimit is the longest text field of the form, mostParts how many parts it may have.
 	partLimit = 4 << 10
 	mostParts = 32
@@ -71,6 +71,7 @@ func (c *copyStand) showStand(w http.ResponseWriter, r *http.Request, status int
 	if err != nil {
 		return err
 	}
+	data.NonePoured = len(recent.Rows) == 0
 	for _, row := range recent.Rows {
 		p := standPlate(row, h)
 		switch {

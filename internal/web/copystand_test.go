@@ -424,13 +424,20 @@ func TestPhotographTooLarge(t *testing.T) {
 	if answer.StatusCode != http.StatusRequestEntityTooLarge {
 		t.Fatalf("status %d, want 413", answer.StatusCode)
 	}
-	if said := text(t, answer); !strings.Contains(said, "1536 MiB") {
+	if said := text(t, answer); !strings.Contains(said, "1.5 GB") {
 		t.Error("the page does not say how much is taken")
 	}
 }
 
 // The stand lists what was poured and not photographed, and the last copies both ways round; in red
 // light no file can be chosen.
+func TestCopyStandWithoutPlates(t *testing.T) {
+	h := opened(t, studio.Metric)
+	if got := mainWords(h.get(t, "/copystand")); !strings.Contains(got, "There is no plate yet") || strings.Contains(got, "has its copy") {
+		t.Errorf("a studio without plates is told %s", got)
+	}
+}
+
 func TestCopyStandLists(t *testing.T) {
 	s := storeWith(t, nil)
 	sitting := s.sitting(t, s.sitter(t, "Ottilie Brandt"), morning().Add(time.Hour))

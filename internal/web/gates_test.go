@@ -137,7 +137,7 @@ func TestBodyLimit(t *testing.T) {
 	if r.StatusCode != http.StatusRequestEntityTooLarge {
 		t.Errorf("chunked: status %d, want 413", r.StatusCode)
 	}
-	if !strings.Contains(text(t, r), "1 MiB") {
+	if !strings.Contains(text(t, r), "1 MB") {
 		t.Error("refused without the limit")
 	}
 }

@@ -32,6 +32,7 @@ type recordKind[T any] struct {
 	fresh   func(*http.Request) map[string]string                // what a new form shows; may be nil
 	options func(*http.Request, string) ([]shared.Option, error) // of a choice without fixed ones; may be nil
 	draw    func(T, measure.System) equipment.Stops              // may be nil
+	aside   func(shared.Form, *T) equipment.Way                  // what belongs to the record; may be nil
 }
 
 // field is one line of the form.
@@ -176,6 +177,9 @@ func showRecord[T any](s *Server, w http.ResponseWriter, r *http.Request, status
 		if k.draw != nil {
 			d.Stops = k.draw(*stored, sys)
 		}
+	}
+	if k.aside != nil {
+		d.Aside = k.aside(f, stored)
 	}
 	for _, each := range k.fields {
 		if each.known && stored == nil || each.once && stored != nil {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
 	"regexp"
 	"slices"
 	"strconv"
@@ -15,6 +16,7 @@ import (
 
 	"platewright/chemistry"
 	"platewright/internal/studio"
+	"platewright/internal/web/screens/equipment"
 	"platewright/internal/web/screens/shelf"
 	"platewright/internal/web/shared"
 	"platewright/measure"
@@ -78,15 +80,22 @@ func (s *Server) batchLine(b studio.Batch, sys measure.System) shelf.Batch {
 	return shelf.Batch{
 		Href: "/darkroom/shelf/batches/" + string(b.ID), Name: b.Name,
 		Recipe: b.RecipeName, RecipeHref: "/darkroom/shelf/recipes/" + string(b.Recipe),
-		Age: s.ageText(b), Days: b.AgeDays(s.cfg.Clock()),
+		Age: s.ageText(b), Days: ageDays(b, s.now()),
 		Volume: measure.Thin(b.Volume.Format(sys)),
 	}
+}
+
+// ageDays is a batch's age by the calendar of the place now is in: one mixed last night is a day old
+// this morning, whatever the hours between.
+func ageDays(b studio.Batch, now time.Time) int {
+	noon := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, time.UTC) }
+	return int(noon(now).Sub(noon(b.Mixed.In(now.Location()))) / (24 * time.Hour))
 }
 
 // ageText is a batch's age in days, and when that was.
 func (s *Server) ageText(b studio.Batch) string {
 	mixed := shortDay(b.Mixed.In(s.cfg.Location), s.now())
-	switch days := b.AgeDays(s.cfg.Clock()); {
+	switch days := ageDays(b, s.now()); {
 	case days < 0:
 		return "from " + mixed
 	case mixed == "today":
@@ -177,7 +186,13 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) error {
 		d.Cautions = append(d.Cautions, sentence(c))
 	}
 	volume := f.volume("volume")
+	usual := usualVolume(body, f.sys)
+	d.Usual = measure.Thin(usual.Format(f.sys))
 	if f.OK() {
+		if volume == 0 && f.text("volume") == "" {
+			volume = usual
+		}
+		d.NewBatchHref += "&" + url.Values{"volume": {typedVolume(volume, f.sys)}}.Encode()
 		err := s.mix(&d, recipe, volume, profile)
 		var fe *reckon.FieldError
 		switch {
@@ -196,6 +211,19 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) error {
 	delete(f.ReadAs, "volume") // the heading of the mixing says it, and changes with what is typed
 	d.Form = f.Form
 	return s.showStatus(w, r, status, shelfPage(upperFirst(body.Name), sentence(d.Kind+", "+d.Source)), shelf.MixScreen(d))
+}
+
+// usualVolume is how much is mixed when nothing is said: a small bottle full, or as much as the recipe
+// makes where that is more. Authors give many for one ounce, which nobody mixes.
+func usualVolume(body chemistry.Recipe, sys measure.System) measure.Volume {
+	usual := 500 * measure.Millilitre
+	if sys != measure.Metric {
+		usual = 20 * measure.ImperialFluidOunce
+	}
+	if makes, err := body.Makes.VolumeIn(body.System); err == nil {
+		usual = max(usual, makes)
+	}
+	return usual
 }
 
 // mixed is what the screen shows of the answer of the reckoning mix.
@@ -377,6 +405,7 @@ func (s *Server) batchKind() recordKind[studio.Batch] {
 			retiredField(),
 		},
 		names: map[string]string{"volume_ml": "volume"},
+		aside: s.weighOut,
 		find:  s.cfg.Studio.Batch, add: s.cfg.Studio.AddBatch, change: s.cfg.Studio.ChangeBatch,
 		version: func(b *studio.Batch) *int { return &b.Version },
 		name:    func(b studio.Batch) string { return b.Name },
@@ -387,8 +416,10 @@ func (s *Server) batchKind() recordKind[studio.Batch] {
 		},
 		fresh: func(r *http.Request) map[string]string {
 			typed := map[string]string{"mixed": s.now().Format(isoDay)}
-			if id := r.URL.Query().Get("recipe"); id != "" {
-				typed["recipe"] = id
+			for _, name := range []string{"recipe", "volume"} {
+				if given := r.URL.Query().Get(name); given != "" {
+					typed[name] = given
+				}
 			}
 			return typed
 		},
@@ -408,6 +439,23 @@ func (s *Server) batchKind() recordKind[studio.Batch] {
 			return b
 		},
 	}
+}
+
+// weighOut leads from a batch's form to what is weighed and poured for it.
+func (s *Server) weighOut(f shared.Form, b *studio.Batch) equipment.Way {
+	recipe, volume := f.Value("recipe"), f.Value("volume")
+	if b != nil {
+		recipe = string(b.Recipe)
+	}
+	if recipe == "" {
+		return equipment.Way{}
+	}
+	way := equipment.Way{Word: "What to weigh and pour", Href: "/darkroom/shelf/recipes/" + url.PathEscape(recipe)}
+	if volume != "" && f.Problem("volume") == "" {
+		way.Word += " for " + volume
+		way.Href += "?" + url.Values{"volume": {volume}}.Encode()
+	}
+	return way
 }
 
 // sentence makes a sentence of words that may begin small and lack their full stop.

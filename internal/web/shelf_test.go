@@ -179,7 +179,7 @@ func TestBatchIsWrittenDown(t *testing.T) {
 		t.Fatalf("batches %+v, %v", all, err)
 	}
 	// Mixed at noon of 3 November; the clock stands at 24 November, half past nine UTC.
-	if got := mainWords(h.get(t, "/darkroom/shelf")); !strings.Contains(got, "Collodion 7") || !strings.Contains(got, "20 days, since Tue 3 November") {
+	if got := mainWords(h.get(t, "/darkroom/shelf")); !strings.Contains(got, "Collodion 7") || !strings.Contains(got, "21 days, since Tue 3 November") {
 		t.Errorf("the shelf says %q", got)
 	}
 	at := "/darkroom/shelf/batches/" + string(all[0].ID)
@@ -216,5 +216,39 @@ func TestBatchMixedToday(t *testing.T) {
 	*h.clock = h.clock.Add(49 * time.Hour)
 	if got := mainWords(h.get(t, "/darkroom/shelf")); !strings.Contains(got, "2 days, since Tue 24 November") {
 		t.Errorf("two days later: %s", got)
+	}
+}
+
+// A recipe is first shown for a volume one mixes, not for its author's one ounce, and the form of a
+// batch leads to what is weighed for its volume.
+func TestRecipeIsShownForAUsefulVolume(t *testing.T) {
+	h, recipes := stocked(t, studio.Metric)
+	r := recipes["silver bath of 45 grains"]
+	at := "/darkroom/shelf/recipes/" + string(r.ID)
+	page := h.get(t, at)
+	got := mainWords(page)
+	// 45 grains to the US fluid ounce, in half a litre: as in TestMixIsScaled [SP811].
+	if want := fmt.Sprintf("silver nitrate %.3g g", 45*64.79891e-3/29.5735295625e-3/2); !strings.Contains(got, "for 500\u2009ml") && !strings.Contains(got, "for 500 ml") || !strings.Contains(got, want) {
+		t.Errorf("without a volume the page is not for half a litre, with %q: %s", want, got)
+	}
+	if volume, weigh := strings.Index(got, "Mix how much?"), strings.Index(got, "Weigh and pour"); volume < 0 || volume > weigh {
+		t.Errorf("the volume is asked for after the parts: %s", got)
+	}
+	if note := r.Body.Note; note != "" && strings.Index(got, note) > strings.Index(got, "Weigh and pour") {
+		t.Errorf("the author's note stands after the parts: %s", got)
+	}
+	form := mainWords(h.get(t, "/darkroom/shelf/batches/new?recipe="+string(r.ID)+"&volume=2+l"))
+	if !strings.Contains(form, "What to weigh and pour for 2 l") {
+		t.Errorf("the form of a batch does not lead to its weights: %s", form)
+	}
+}
+
+// A batch mixed late last night is a day old this morning, by the studio's calendar and not by hours.
+func TestBatchAgeByTheCalendar(t *testing.T) {
+	h, recipes := stocked(t, studio.Metric)
+	mixed := time.Date(2026, 11, 23, 21, 0, 0, 0, time.UTC) // twelve and a half hours before [morning]
+	must(t)(h.studio.AddBatch(t.Context(), studio.Batch{Name: "Last night's", Recipe: recipes["hypo fixer"].ID, Mixed: mixed, Volume: 500}))
+	if got := mainWords(h.get(t, "/darkroom/shelf")); !strings.Contains(got, "1 day, since Mon 23 November") {
+		t.Errorf("a batch of last night is not a day old: %s", got)
 	}
 }

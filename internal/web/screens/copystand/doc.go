@@ -20,7 +20,9 @@ type Stand struct {
 	Chosen  *Plate  // the plate typed or taken from the list; nil while there is none
 	Waiting []Plate // poured plates without a copy, newest first
 	Last    []Pair  // the last copies filed
-	Most    string  // the greatest file taken
+	// NonePoured tells that there is no plate yet that could be photographed.
+	NonePoured bool
+	Most       string // the greatest file taken
 }
 
 // Plate is a plate to choose.

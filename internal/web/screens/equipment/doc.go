@@ -36,9 +36,13 @@ type Record struct {
 	Back     string // where the list is
 	BackWord string
 	Act      string // the button's verb
+	Aside    Way    // to what belongs to the record; the zero value is none
 	Lines    []Line
 	Stops    Stops
 }
+
+// Way is a link and what it says.
+type Way struct{ Word, Href string }
 
 // Line is one line of the form: a field, or a choice.
 type Line struct {

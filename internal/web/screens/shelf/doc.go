@@ -53,6 +53,7 @@ type Mix struct {
 	Origins      []Origin
 	Note, Unsafe string
 	Cautions     []string
+	Usual        string // the volume mixed when none is asked for
 	Volume       string // finished, as screens show it
 	WrittenFor   string // heads the author's own figures: "As written, for 1 pint"
 	Refused      string // why it is not mixed; empty when it is
