@@ -136,3 +136,45 @@ func TestSnippet(t *testing.T) {
 		}
 	})
 }
+
+// TestSearchFarBack: identity. However common a word is and however long ago it was written, the
+// newest that have it are found, newest first.
+func TestSearchFarBack(t *testing.T) {
+	each(t, func(t *testing.T, where string) {
+		s := open(t, where)
+		const all = 4700
+		name := func(i int) string {
+			name := fmt.Sprintf("Common N%d", i)
+			if i < 10 {
+				name += " Early"
+			}
+			if i%12 == 0 { // 392 in all, fewer than are ranked
+				name += " Dozenth"
+			}
+			if i < 400 || i >= all-300 { // 700 in all, 300 of them lately
+				name += " Twofold"
+			}
+			return name
+		}
+		ok(t, s.Bulk(context.Background(), func(r studio.Records) error {
+			for i := range all {
+				err := r.Sitters().Add(context.Background(), studio.Sitter{ID: studio.ID(fmt.Sprintf("sitter-%d", i)), Name: name(i), Stamp: stamp()})
+				if err != nil {
+					return err
+				}
+			}
+			return nil
+		}))
+		for _, word := range []string{"common", "early", "dozenth", "twofold"} {
+			want := []string{}
+			for i := all - 1; i >= 0 && len(want) < 200; i-- {
+				if strings.Contains(strings.ToLower(name(i)), word) {
+					want = append(want, fmt.Sprintf("sitter sitter-%d", i))
+				}
+			}
+			if got := refs(t, s, studio.Query{Words: word, Most: 200}); !slices.Equal(got, want) {
+				t.Errorf("%q finds %d, the first %.60q; want %d, the first %.60q", word, len(got), got, len(want), want)
+			}
+		}
+	})
+}
