@@ -3,6 +3,9 @@ package store
 import (
 	"context"
 	"fmt"
+	"maps"
+	"slices"
+	"strconv"
 	"strings"
 
 	"platewright/internal/studio"
@@ -221,11 +224,7 @@ func (r records) Plates(ctx context.Context, f studio.PlateFilter) (studio.Plate
 		conditions = append(conditions, "(p.year, p.serial) < ("+given(f.Below.Year)+", "+given(f.Below.Serial)+")")
 	}
 	if len(f.Numbers) > 0 {
-		these := make([]string, len(f.Numbers))
-		for i, n := range f.Numbers {
-			these[i] = fmt.Sprintf("(%d, %d)", n.Year, n.Serial)
-		}
-		conditions = append(conditions, "(p.year, p.serial) in (values "+strings.Join(these, ", ")+")")
+		conditions = append(conditions, numbered(f.Numbers))
 	}
 	where := ""
 	if len(conditions) > 0 {
@@ -260,4 +259,18 @@ func (r records) Plates(ctx context.Context, f studio.PlateFilter) (studio.Plate
 		page.Rows[i] = studio.PlateRow{Plate: w.plate, Summary: w.come.summary(), SitterName: w.sitter}
 	}
 	return page, nil
+}
+
+// numbered is the condition that a plate p has one of the numbers, spelt by years so that the index of
+// the numbers is searched and not read through.
+func numbered(numbers []studio.Number) string {
+	serials := make(map[int][]string)
+	for _, n := range numbers {
+		serials[n.Year] = append(serials[n.Year], strconv.Itoa(n.Serial))
+	}
+	var years []string
+	for _, year := range slices.Sorted(maps.Keys(serials)) {
+		years = append(years, fmt.Sprintf("p.year = %d and p.serial in (%s)", year, strings.Join(serials[year], ", ")))
+	}
+	return "(" + strings.Join(years, " or ") + ")"
 }
