@@ -2,14 +2,20 @@ package reckon
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
+	"time"
 	"unicode/utf8"
+
+	"platewright/measure"
 )
 
 // FromPairs makes a question of key=value words. Keys are dotted to reach inside an object
 // (collodion.iodide_mol=0.8). A value is read as what its key takes: a text as it stands, a number, a
-// list of numbers or texts divided by commas, or any value written as JSON. The question is not
-// checked further; Answer does that. An error is a [*FieldError].
+// list of numbers or texts divided by commas, or any value written as JSON. A number may be written
+// as people write it, which JSON does not allow: .43, f/4.5, and with a unit where the key's own is a
+// length, a time, a temperature or a volume (focal_mm=18in). The question is not checked further;
+// Answer does that. An error is a [*FieldError].
 func (r *Reckoning) FromPairs(words []string) ([]byte, error) {
 	root := &branch{}
 	for _, w := range words {
@@ -24,7 +30,7 @@ func (r *Reckoning) FromPairs(words []string) ([]byte, error) {
 		if len(path) > deepest {
 			return nil, &FieldError{Field: cut(key), Message: fmt.Sprintf("%s: nested deeper than %d", cut(key), deepest)}
 		}
-		if err := root.put(path, key, pairValue(r.question.find(path), value)); err != nil {
+		if err := root.put(path, key, pairValue(r.question.find(path), path[len(path)-1], value)); err != nil {
 			return nil, err
 		}
 	}
@@ -103,7 +109,7 @@ func (n *node) find(path []string) *node {
 }
 
 // pairValue writes the value as JSON, as its key takes it.
-func pairValue(n *node, value string) []byte {
+func pairValue(n *node, key, value string) []byte {
 	whole := func() bool {
 		s := scanner{src: []byte(value)}
 		if s.skip(0) != nil {
@@ -128,13 +134,56 @@ func pairValue(n *node, value string) []byte {
 			if i > 0 {
 				list = append(list, ',')
 			}
-			list = append(list, pairValue(n.elem, strings.TrimSpace(p))...)
+			list = append(list, pairValue(n.elem, key, strings.TrimSpace(p))...)
 		}
 		return append(append([]byte{'['}, list...), ']')
 	case whole():
 		return []byte(value)
+	case n.takes(Number):
+		if v, ok := n.written(key, value); ok {
+			return strconv.AppendFloat(nil, v, 'g', 12, 64) // 17 3/4 in is 450.85 mm, not 450.84999999999997
+		}
 	}
 	return appendText(nil, value)
+}
+
+// written reads a number that is no JSON, in the unit of its key; ok is false when it cannot be read.
+func (n *node) written(key, value string) (v float64, ok bool) {
+	if sign, digits, found := strings.Cut(value, "."); found && (sign == "" || sign == "-") {
+		if v, err := strconv.ParseFloat(sign+"0."+digits, 64); err == nil {
+			return v, true
+		}
+	}
+	var err error
+	switch {
+	case key == "f_number":
+		var f measure.FNumber
+		f, err = measure.ParseFNumber(value)
+		v = float64(f)
+	case n.unit == "mm" || n.unit == "m":
+		bare := measure.Millimetre
+		if n.unit == "m" {
+			bare = measure.Metre
+		}
+		var l measure.Length
+		l, err = measure.ParseLength(value, bare)
+		v = l.Over(bare)
+	case n.unit == "s":
+		var t time.Duration
+		t, err = measure.ParseExposure(value)
+		v = t.Seconds()
+	case n.unit == "°C":
+		var c measure.Celsius
+		c, err = measure.ParseTemperature(value)
+		v = float64(c)
+	case n.unit == "mL":
+		var ml measure.Volume
+		ml, err = measure.ParseVolume(value, measure.Millilitre, measure.Metric)
+		v = ml.Millilitres()
+	default:
+		return 0, false
+	}
+	return v, err == nil
 }
 
 // takes reports whether a value of the kind fits the node or one of its shapes.

@@ -63,6 +63,48 @@ func TestFromPairsRefuses(t *testing.T) {
 	}
 }
 
+// A number may be written as the screens take it; JSON itself is held to JSON. An inch is 25.4 mm
+// exactly, a foot 0.3048 m and a US fluid ounce 29.5735295625 mL [SP811]; 68 °F are 20 °C.
+func TestFromPairsAsPeopleWrite(t *testing.T) {
+	for _, tt := range []struct{ reckoning, word, want string }{
+		{"focus", "magnification=.43", `{"magnification":0.43}`},
+		{"focus", "f_number=f/4.5", `{"f_number":4.5}`},
+		{"focus", "focal_mm=450mm", `{"focal_mm":450}`},
+		{"focus", "focal_mm=18in", `{"focal_mm":457.2}`},
+		{"focus", "focal_mm=17 3/4 in", `{"focal_mm":450.85}`},
+		{"focus", "distance_mm=1.5 m", `{"distance_mm":1500}`},
+		{"focus", "plate.width_mm=8in", `{"plate":{"width_mm":203.2}}`},
+		{"focus", "plate=8 x 10 in", `{"plate":"8 x 10 in"}`},
+		{"mix", "volume_ml=2 l", `{"volume_ml":2000}`},
+		{"mix", "volume_ml=1 us fl oz", `{"volume_ml":29.5735295625}`},
+		{"mix", "temperature_c=68 F", `{"temperature_c":20}`},
+		{"seconds", "cap_sd_s=200 ms", `{"cap_sd_s":0.2}`},
+		// what reads two ways, has a unit of another kind or none at all is handed on to be refused
+		{"focus", "focal_mm=450 g", `{"focal_mm":"450 g"}`},
+		{"focus", "focal_mm=1,234 mm", `{"focal_mm":"1,234 mm"}`},
+		{"focus", "magnification=.4.3", `{"magnification":".4.3"}`},
+		{"focus", "magnification=.inf", `{"magnification":".inf"}`},
+		{"focus", "magnification=43 %", `{"magnification":"43 %"}`},
+		{"mix", "volume_ml=3 oz", `{"volume_ml":"3 oz"}`},
+		{"seconds", "incident_lx=.5", `{"incident_lx":0.5}`},
+	} {
+		r, ok := New().Lookup(tt.reckoning)
+		if !ok {
+			t.Fatalf("no reckoning is called %s", tt.reckoning)
+		}
+		got, err := r.FromPairs([]string{tt.word})
+		if err != nil || string(got) != tt.want {
+			t.Errorf("%s %q becomes %s, %v; want %s", tt.reckoning, tt.word, got, err, tt.want)
+		}
+	}
+	r, _ := New().Lookup("focus")
+	for _, bad := range []string{`{"focal_mm":.43}`, `{"focal_mm":"450mm"}`, `{"f_number":"f/4.5"}`} {
+		if _, err := r.Answer([]byte(bad)); err == nil {
+			t.Errorf("the JSON %s is answered", bad)
+		}
+	}
+}
+
 // FuzzPairs: whatever words come, the question made of them is JSON, and answering it does not panic.
 func FuzzPairs(f *testing.F) {
 	f.Add("length_mm", "1", "wide_m", "2")
