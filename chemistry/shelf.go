@@ -40,7 +40,7 @@ func RecipeNamed(name string) (Recipe, error) {
 		names = append(names, r.Name)
 	}
 	slices.Sort(names)
-	return Recipe{}, fmt.Errorf("recipe %q is not on the shelf; allowed: %s", name, strings.Join(names, ", "))
+	return Recipe{}, fmt.Errorf("recipe %q is not on the shelf; allowed: %s", name, strings.Join(names, "; ")) // names hold commas
 }
 
 func (r Recipe) clone() Recipe {

@@ -20,6 +20,11 @@ func (r *Reckoning) Help() string {
 	for _, f := range r.Fields {
 		listKey(&b, f, f.need())
 	}
+	for _, f := range r.Fields {
+		if names := r.Names[f.Key]; len(names) > 0 {
+			fmt.Fprintf(&b, "\nNames for %s, one a line\n  %s\n", f.Key, strings.Join(names, "\n  "))
+		}
+	}
 	b.WriteString("\nAnswer\n")
 	for _, f := range r.Outputs {
 		listKey(&b, f, "")

@@ -34,6 +34,28 @@ func TestHelp(t *testing.T) {
 	}
 }
 
+// The help of mix lists what can be mixed by name, and each name is answered.
+func TestHelpListsTheShelf(t *testing.T) {
+	r, _ := New().Lookup("mix")
+	_, after, ok := strings.Cut(r.Help(), "\nNames for recipe, one a line\n")
+	names, _, _ := strings.Cut(after, "\n\n")
+	if !ok || strings.Count(names, "\n") < 10 {
+		t.Fatalf("the help of mix lists no recipes:\n%s", r.Help())
+	}
+	for name := range strings.SplitSeq(names, "\n") {
+		question, err := r.FromPairs([]string{"recipe=" + strings.TrimPrefix(name, "  ")})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := r.Answer(question); err != nil {
+			t.Errorf("the help lists %q: %v", name, err)
+		}
+		if strings.Contains(name, "cyanide") {
+			t.Errorf("the help puts %q forward", name)
+		}
+	}
+}
+
 func TestHelpSaysWhatIsAllowed(t *testing.T) {
 	help := toy().Help()
 	for _, want := range []string{

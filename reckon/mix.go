@@ -126,8 +126,19 @@ func mix() *Reckoning {
 			"A recipe with cyanide is mixed only with allow_cyanide.",
 		Sources: []string{"CIAAW2021", "ETB1958", "HB44", "SP811", "CLP2008", "OIML22"},
 		Example: `{"recipe": "silver bath of 45 grains", "volume_ml": 1000, "units": "us"}`,
+		Names:   map[string][]string{"recipe": shelfNames()},
 		Keys:    map[string]string{"volume": "volume_ml", "temperature": "temperature_c"},
 	}, answerMix)
+}
+
+// shelfNames are the names of the recipes that come with the product; those with cyanide are
+// answered by name too, and not put forward.
+func shelfNames() []string {
+	var names []string
+	for _, r := range chemistry.Recipes(false) {
+		names = append(names, r.Name)
+	}
+	return names
 }
 
 func answerMix(q mixQuestion) (mixAnswer, error) {

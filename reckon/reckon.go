@@ -74,6 +74,9 @@ type Spec struct {
 	Sources []string // citation keys of docs/SOURCES.md, without brackets
 	Example string   // a question as a JSON object; its answer is computed, never written down
 
+	// Names are the names that a key of free text knows, such as the recipes of the shelf.
+	Names map[string][]string
+
 	// Keys maps the names that a formula's [*measure.RangeError] uses for its quantities to the
 	// question's keys. A name that is a key already needs no entry.
 	Keys map[string]string
