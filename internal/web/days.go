@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"platewright/measure"
 )
 
 // isoDay is how a day stands in addresses and forms.
@@ -209,7 +211,7 @@ func parseLasts(s string) (time.Duration, error) {
 		d += 45 * time.Minute
 	}
 	if m[3] != "" {
-		tenths, err := plainNumber("0" + m[3])
+		tenths, err := measure.ParseNumber("0" + m[3])
 		if err != nil {
 			return 0, err
 		}

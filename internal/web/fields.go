@@ -113,6 +113,11 @@ func read[T any](f *form, name string, parse func(string) (T, error), again func
 		return zero
 	}
 	v, err := parse(text)
+	var outside *measure.RangeError
+	if errors.As(err, &outside) {
+		f.refuse(name, "%s", f.beyond(text, outside))
+		return zero
+	}
 	if err != nil {
 		f.refuse(name, "%v", err)
 		return zero
@@ -146,25 +151,12 @@ func (f *form) oneOf(name string, allowed ...string) string {
 	return v
 }
 
-// length is a length as one measures brass and glass: a bare number is millimetres or inches.
+// length is a length: a bare number is millimetres or inches.
 func (f *form) length(name string) measure.Length {
 	bare := measure.Millimetre
 	if f.sys != measure.Metric {
 		bare = measure.Inch
 	}
-	return f.lengthIn(name, bare)
-}
-
-// distance is a length on the floor: a bare number is metres or feet.
-func (f *form) distance(name string) measure.Length {
-	bare := measure.Metre
-	if f.sys != measure.Metric {
-		bare = measure.Foot
-	}
-	return f.lengthIn(name, bare)
-}
-
-func (f *form) lengthIn(name string, bare measure.Length) measure.Length {
 	return read(f, name,
 		func(s string) (measure.Length, error) { return measure.ParseLength(s, bare) },
 		func(l measure.Length) string { return measure.Thin(l.Format(f.sys)) })
@@ -204,17 +196,19 @@ func (f *form) ev(name string) measure.EV {
 	return read(f, name, measure.ParseEV, func(e measure.EV) string { return measure.Thin(e.String()) })
 }
 
-// number is a plain number; a comma is a decimal point.
-func (f *form) number(name string) float64 {
-	return read(f, name, plainNumber, func(float64) string { return "" })
+// light is an illuminance; a bare number is lux.
+func (f *form) light(name string) measure.Lux {
+	return read(f, name, measure.ParseLux, func(e measure.Lux) string { return measure.Thin(e.String()) })
 }
 
-func plainNumber(s string) (float64, error) {
-	v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
-	if err != nil || v-v != 0 {
-		return 0, fmt.Errorf("%q is not a number; write it in figures, as 1.5", s)
-	}
-	return v, nil
+// number is a plain number; a comma is a decimal point where it cannot be read otherwise.
+func (f *form) number(name string) float64 {
+	return read(f, name, measure.ParseNumber, func(v float64) string {
+		if again := figureOf(v, 6); again != f.text(name) {
+			return again
+		}
+		return ""
+	})
 }
 
 // count is a whole number of things.

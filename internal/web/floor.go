@@ -28,41 +28,21 @@ func (s *Server) showFloor(w http.ResponseWriter, r *http.Request) error {
 	if fragment(r) && strings.HasSuffix(r.Header.Get("HX-Target"), "#reckoned") {
 		return s.reckonFloor(w, r, f, e)
 	}
+	ownSlip := true
 	if !f.Typed.Has("lens") && !f.Typed.Has("by") {
-		asked := f.Typed
-		if f.Typed, err = s.floorDefaults(r.Context(), e.inUse(), f.sys); err != nil {
+		chosen := f.id("sitting")
+		held, err := s.startFloor(r.Context(), f, e.inUse())
+		if err != nil {
 			return err
 		}
-		for name, texts := range asked {
-			f.Typed[name] = texts
-		}
-		if err := s.takeSitting(r, f); err != nil {
-			return err
-		}
+		ownSlip = chosen != "" || !held // a plate in hand stays on the slip
 	}
 	p := readPlan(f, e)
 	got, err := s.reckonPlan(f, p)
 	if err != nil {
 		return err
 	}
-	return s.showPlanForm(w, r, http.StatusOK, f, e, p, got)
-}
-
-// takeSitting takes the plate's size from the sitting the page was opened for.
-func (s *Server) takeSitting(r *http.Request, f *form) error {
-	id := f.id("sitting")
-	if id == "" {
-		return nil
-	}
-	sitting, err := s.cfg.Studio.Sitting(r.Context(), id)
-	if errors.Is(err, studio.ErrNotFound) {
-		f.refuse("sitting", "is not among the studio's sittings; choose again")
-		return nil
-	}
-	if err == nil {
-		f.Typed.Set("size", sitting.Size.String())
-	}
-	return err
+	return s.showPlanForm(w, r, http.StatusOK, f, e, p, got, ownSlip)
 }
 
 // reckonFloor answers a form that is being filled in. When a field is refused, what was reckoned before
@@ -74,6 +54,7 @@ func (s *Server) reckonFloor(w http.ResponseWriter, r *http.Request, f *form, e 
 		return err
 	}
 	result := floorResult(f, p, got)
+	result.Before = result.Drawn == nil && !f.OK() && f.checked("drawn")
 	live := floor.Live{Form: f.Form, Result: result}
 	if f.text("stops_of") != string(p.lens.ID) {
 		live.Stops, live.Lens = stopOptions(p.lens), string(p.lens.ID)
@@ -84,7 +65,7 @@ func (s *Server) reckonFloor(w http.ResponseWriter, r *http.Request, f *form, e 
 	return s.render(w, r, http.StatusOK, shared.PageData{Title: "Floor"}, floor.Answer(live))
 }
 
-func (s *Server) showPlanForm(w http.ResponseWriter, r *http.Request, status int, f *form, e onFloor, p planned, got reckoned) error {
+func (s *Server) showPlanForm(w http.ResponseWriter, r *http.Request, status int, f *form, e onFloor, p planned, got reckoned, ownSlip bool) error {
 	page := shared.PageData{Room: shared.Floor, Title: "Floor", Lead: "Lens, distance and light for the next plate.",
 		Styles: []string{"floor.css"}, Scripts: []string{"floor.js"}}
 	if len(e.inUse().lenses) == 0 {
@@ -94,7 +75,7 @@ func (s *Server) showPlanForm(w http.ResponseWriter, r *http.Request, status int
 	if err != nil {
 		return err
 	}
-	if id := f.id("sitting"); id != "" && f.Problem("sitting") == "" {
+	if id := f.id("sitting"); id != "" && ownSlip && f.Problem("sitting") == "" {
 		if page.Slip, err = s.slipOfSitting(r, id); err != nil {
 			return err
 		}
@@ -152,9 +133,9 @@ func (s *Server) planPlate(w http.ResponseWriter, r *http.Request) error {
 			http.Redirect(w, r, shared.DarkRoom.Path()+"/"+plate.Number.String(), http.StatusSeeOther)
 			return nil
 		}
-		if err := f.take(err, map[string]string{"distance_mm": "distance"}); err != nil {
+		if err := f.take(err, map[string]string{"distance_mm": p.by, "magnification": p.by}); err != nil {
 			return err
 		}
 	}
-	return s.showPlanForm(w, r, http.StatusUnprocessableEntity, f, e, p, got)
+	return s.showPlanForm(w, r, http.StatusUnprocessableEntity, f, e, p, got, true)
 }

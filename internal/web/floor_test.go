@@ -6,6 +6,7 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -166,11 +167,24 @@ func TestFloorSaysWhatIsReckoned(t *testing.T) {
 	}
 	exposure := find(doc, func(n *html.Node) bool { return hasClass(n, "exposure") })[0]
 	band := s["band_s"].([]any)
-	want := shared.BandText(band[0].(float64), s["seconds"].(float64), band[1].(float64), "s")
+	want := shared.BandText(twoFigures(t, band[0].(float64)), twoFigures(t, s["seconds"].(float64)), twoFigures(t, band[1].(float64)), "s")
+	if exact := plain(measure.Thin(measure.FormatExposure(time.Duration(s["seconds"].(float64) * 1e9)))); rows["Cap off, before rounding to what a hand gives"] != exact {
+		t.Errorf("the table has %q, want %s", rows["Cap off, before rounding to what a hand gives"], exact)
+	}
 	if got := words(exposure); !strings.Contains(got, plain(want)) {
 		t.Errorf("seconds say %q, want %q in it", got, want)
 	}
 
+}
+
+// twoFigures rounds as strconv writes two significant digits.
+func twoFigures(t *testing.T, v float64) float64 {
+	t.Helper()
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 1, 64), 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }
 
 // The reckonings' sentences are shown in words, without the keys of their questions and answers.
@@ -202,13 +216,16 @@ func TestFloorNotesNameNoKeys(t *testing.T) {
 // A studio of inches reads and says inches and feet.
 func TestFloorInInches(t *testing.T) {
 	h, form := floorHouse(t, studio.Imperial)
-	form = but(but(form, "by", "distance"), "distance", "6 1/2")
+	form = but(but(form, "by", "distance"), "distance", "78")
 	doc := h.get(t, "/floor?"+form.Encode())
 	if got, want := words(find(doc, with("id", "said-distance"))[0]), "read as 6 ft 6 in"; got != want {
 		t.Errorf("distance is %q, want %q", got, want)
 	}
 	if got := words(find(doc, with("id", "wide-side"))[0]); !strings.Contains(got, "distance 6 ft 6 in") {
 		t.Errorf("the drawing says %q", got)
+	}
+	if got := words(find(doc, func(n *html.Node) bool { return hasClass(n, "detail") })[0]); !strings.Contains(got, "mm (") || !strings.Contains(got, " in)") {
+		t.Errorf("the depths are not said in both: %q", got)
 	}
 }
 
@@ -268,14 +285,14 @@ func TestFloorRefuses(t *testing.T) {
 	for _, bad := range []string{"0", "2000 mm 3", "0.1 m"} {
 		sent := but(but(form, "by", "distance"), "distance", bad)
 		doc := document(t, h.post(t, "/floor", sent, http.StatusUnprocessableEntity))
-		if got := words(find(doc, with("id", "said-distance"))[0]); !strings.Contains(got, "distance") && !strings.Contains(got, "length") || strings.Contains(got, "_mm") {
+		if got := words(find(doc, with("id", "said-distance"))[0]); !strings.Contains(got, "the least is 455 mm") && !strings.Contains(got, "length") || strings.Contains(got, "_mm") {
 			t.Errorf("distance %q: %q", bad, got)
 		}
 		r := do(h, typed(sent))
 		if got := r.Header.Get("HX-Reswap"); got != "none" {
 			t.Errorf("distance %q while typed: reswap %q, want none", bad, got)
 		}
-		if body := text(t, r); !strings.Contains(body, "are from before") || strings.Contains(body, "<table") {
+		if body := text(t, do(h, typed(but(sent, "drawn", "yes")))); !strings.Contains(body, "are from before") || strings.Contains(body, "<table") {
 			t.Errorf("distance %q while typed: %s", bad, body)
 		}
 	}
@@ -292,7 +309,7 @@ func TestFloorPlans(t *testing.T) {
 	form = but(form, "sitting", string(sitting.ID))
 	a := answered(t, "focus", focusQuestion)
 	s := answered(t, "seconds", fmt.Sprintf(secondsQuestion, a["bellows_stops"]))
-	reckoned := time.Duration(math.Round(s["seconds"].(float64) * 1e9))
+	reckoned := time.Duration(math.Round(twoFigures(t, s["seconds"].(float64)) * 1e9)) // as a hand gives it
 	for _, tt := range []struct {
 		seconds string
 		want    time.Duration
@@ -329,10 +346,12 @@ func TestFloorPlans(t *testing.T) {
 			}
 		}
 	}
-	// The next plate is proposed as this one was.
+	// The next plate is proposed as this one was, on the size of the sitting in hand.
 	doc := h.get(t, "/floor")
-	if v, _ := kept(doc, "size"); v != "8x10" {
-		t.Errorf("the next plate is proposed on %q", v)
+	for name, want := range map[string]string{"sitting": string(sitting.ID), "size": "half plate", "support": "clear glass", "lens": form.Get("lens"), "holder": form.Get("holder")} {
+		if v, _ := kept(doc, name); v != want {
+			t.Errorf("the next plate is proposed with %s %q, want %q", name, v, want)
+		}
 	}
 }
 

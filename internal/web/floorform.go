@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"net/url"
 	"slices"
 	"strings"
 	"time"
@@ -130,13 +129,11 @@ func readStop(f *form, l studio.Lens) studio.Stop {
 func (p *planned) readWhere(f *form) string {
 	switch p.by {
 	case "distance":
-		p.distance = f.distance("distance")
+		p.distance = f.length("distance")
 	case "frame":
 		p.frame = f.length("frame")
 	case "magnification":
-		p.magnification = read(f, "magnification", parseMagnification, func(m float64) string {
-			return "1 : " + figureOf(1/m, 3)
-		})
+		p.magnification = read(f, "magnification", parseMagnification, ratioText)
 	}
 	return f.text(p.by)
 }
@@ -144,10 +141,10 @@ func (p *planned) readWhere(f *form) string {
 // parseMagnification reads 0.43, 1/3 or 1:3.
 func parseMagnification(text string) (float64, error) {
 	top, bottom, ratio := strings.Cut(strings.ReplaceAll(text, ":", "/"), "/")
-	m, err := plainNumber(strings.TrimSpace(top))
+	m, err := measure.ParseNumber(strings.TrimSpace(top))
 	if err == nil && ratio {
 		var over float64
-		if over, err = plainNumber(strings.TrimSpace(bottom)); err == nil {
+		if over, err = measure.ParseNumber(strings.TrimSpace(bottom)); err == nil {
 			m /= over
 		}
 	}
@@ -159,7 +156,7 @@ func parseMagnification(text string) (float64, error) {
 
 // readLight reads the metered light, in lux or as an exposure value, and the exposure index.
 func (p *planned) readLight(f *form) {
-	if lx := f.number("light_lx"); f.text("light_lx") != "" && f.Problem("light_lx") == "" {
+	if lx := float64(f.light("light_lx")); f.text("light_lx") != "" && f.Problem("light_lx") == "" {
 		p.lightLx = &lx
 	}
 	if ev := f.ev("ev"); f.text("ev") != "" && f.Problem("ev") == "" {
@@ -193,76 +190,9 @@ func (p planned) plan(f *form, got reckoned) studio.Plan {
 		}
 	}
 	if plan.Exposure == 0 && got.Seconds != nil {
-		plan.Exposure = got.Seconds.duration()
+		plan.Exposure = studio.Counted(got.Seconds.duration())
 	}
 	return plan
-}
-
-// floorDefaults is the form before anyone typed: as the last plate was planned, else the first lens at
-// its full opening on a head and shoulders. What the last plate used and is retired since is left out.
-func (s *Server) floorDefaults(ctx context.Context, e onFloor, sys measure.System) (url.Values, error) {
-	v := url.Values{}
-	v.Set("index", "1")
-	v.Set("support", string(studio.BlackMetal))
-	v.Set("by", "frame")
-	v.Set("frame", "600 mm")
-	if sys != measure.Metric {
-		v.Set("frame", "24 in")
-	}
-	v.Set("size", "whole plate")
-	if len(e.lenses) > 0 {
-		v.Set("lens", string(e.lenses[0].ID))
-	}
-	if len(e.cameras) == 1 {
-		v.Set("camera", string(e.cameras[0].ID))
-	}
-	if len(e.holders) > 0 {
-		v.Set("size", e.holders[0].Size.String())
-	}
-	if len(e.holders) == 1 {
-		v.Set("holder", string(e.holders[0].ID))
-	}
-	batches, err := s.cfg.Studio.Batches(ctx)
-	if err != nil {
-		return nil, fmt.Errorf("batches: %w", err)
-	}
-	newest := map[string]studio.Batch{}
-	for _, b := range batches {
-		if old, ok := newest[b.Kind]; !b.Retired && (!ok || b.Mixed.After(old.Mixed)) {
-			newest[b.Kind] = b
-			v.Set(b.Kind, string(b.ID))
-		}
-	}
-	page, err := s.cfg.Studio.Plates(ctx, studio.PlateFilter{Most: 1})
-	if err != nil {
-		return nil, fmt.Errorf("the last plate: %w", err)
-	}
-	if len(page.Rows) == 0 {
-		return v, nil
-	}
-	last := page.Rows[0].Plan
-	v.Set("support", string(last.Support))
-	v.Set("size", last.Size.String())
-	v.Set("light", last.Light)
-	if slices.ContainsFunc(e.lenses, func(l studio.Lens) bool { return l.ID == last.Lens }) {
-		v.Set("lens", string(last.Lens))
-		v.Set("stop", last.Stop.Name)
-		v.Set("by", "distance")
-		v.Set("distance", last.Distance.Format(sys))
-		v.Del("frame")
-	}
-	if slices.ContainsFunc(e.cameras, func(c studio.Camera) bool { return c.ID == last.Camera }) {
-		v.Set("camera", string(last.Camera))
-	}
-	if slices.ContainsFunc(e.holders, func(h studio.Holder) bool { return h.ID == last.Holder }) {
-		v.Set("holder", string(last.Holder))
-	}
-	for i, id := range []studio.ID{last.Collodion, last.Bath, last.Developer, last.Fixer, last.Varnish} {
-		if slices.ContainsFunc(batches, func(b studio.Batch) bool { return b.ID == id && !b.Retired }) {
-			v.Set(batchKinds[i], string(id))
-		}
-	}
-	return v, nil
 }
 
 // floorChoices lists what the form offers. What is retired is offered only where it is chosen already.
@@ -297,29 +227,17 @@ func (s *Server) floorChoices(ctx context.Context, f *form, all onFloor, p plann
 	if err != nil {
 		return c, fmt.Errorf("batches: %w", err)
 	}
-	now := s.cfg.Clock()
 	for _, kind := range batchKinds {
 		options := []shared.Option{{Word: "Not said"}}
 		for _, b := range batches {
 			if b.Kind == kind && (!b.Retired || b.ID == f.id(kind)) {
-				options = append(options, shared.Option{Value: string(b.ID), Word: b.Name, Note: b.RecipeName + ", " + daysOld(b.AgeDays(now))})
+				options = append(options, shared.Option{Value: string(b.ID), Word: b.Name, Note: b.RecipeName + ", " + s.ageText(b)})
 			}
 		}
 		c.Batches = append(c.Batches, floor.Batches{Kind: kind, Options: options})
 	}
 	c.Sittings, err = s.sittingOptions(ctx, f.id("sitting"))
 	return c, err
-}
-
-func daysOld(days int) string {
-	switch {
-	case days <= 0:
-		return "mixed today"
-	case days == 1:
-		return "1 day old"
-	default:
-		return fmt.Sprintf("%d days old", days)
-	}
 }
 
 func stopOptions(l studio.Lens) []shared.Option {

@@ -105,7 +105,11 @@ func (s *Server) ask(f *form, name string, question map[string]any, answer any) 
 		if !known {
 			return false, fmt.Errorf("reckoning %s: %w", name, err)
 		}
-		f.refuse(field, "%s", keyWords.Replace(refused.Message))
+		said, outside := f.refusedFigure(reckoning, refused, field, question)
+		if !outside {
+			said = keyWords.Replace(refused.Message)
+		}
+		f.refuse(field, "%s", said)
 		return false, nil
 	}
 	if err != nil {
@@ -184,6 +188,9 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	for _, m := range setup.Misfits() {
 		result.Warnings = append(result.Warnings, m.Sentence+" "+m.Hint)
 	}
+	if long, is := studio.TooLong(exposureAsked(p, got.Seconds), studio.CommonTargets()); is {
+		result.Warnings = append(result.Warnings, long.Sentence+" "+long.Hint)
+	}
 	notes := a.Notes
 	if got.Seconds != nil {
 		notes = append(notes, got.Seconds.Notes...)
@@ -216,6 +223,10 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	g.CapOff = cmp.Or(result.Exposure.Typed, result.Exposure.Reckoned)
 	result.Drawn = &g
 	result.Figures = floorFigures(f.sys, p, a)
+	if got.Seconds != nil {
+		result.Figures = append(result.Figures, floor.Figure{Word: "Cap off, before rounding to what a hand gives",
+			Value: measure.Thin(measure.FormatExposure(got.Seconds.duration()))})
+	}
 	if g.Circle > 0 {
 		result.Figures = append(result.Figures, floor.Figure{Word: "Lens's circle on the plate", Value: measure.Thin(g.Circle.Format(f.sys)),
 			Other: "plate's diagonal " + measure.Thin(p.size.Diagonal().Format(f.sys))})
@@ -223,7 +234,16 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	return result
 }
 
-// exposureOf is how long the cap is off: as typed, as reckoned, or not yet known.
+// exposureAsked is how long the cap is to be off: as typed, else as reckoned; 0 when neither is known.
+func exposureAsked(p planned, a *secondsAnswer) time.Duration {
+	if p.seconds > 0 || a == nil {
+		return p.seconds
+	}
+	return a.duration()
+}
+
+// exposureOf is how long the cap is off: as typed, as reckoned, or not yet known. What is reckoned is
+// shown as a hand can give it.
 func exposureOf(p planned, a *secondsAnswer) floor.Exposure {
 	var e floor.Exposure
 	if p.seconds > 0 {
@@ -232,10 +252,14 @@ func exposureOf(p planned, a *secondsAnswer) floor.Exposure {
 	if a == nil {
 		return e
 	}
-	low, high := a.Band[0], a.Band[1]
-	e.Reckoned = measure.Thin(measure.FormatExposure(a.duration()))
+	counted := func(seconds float64) float64 {
+		return studio.Counted(time.Duration(math.Round(seconds * float64(time.Second)))).Seconds()
+	}
+	low, high := counted(a.Band[0]), counted(a.Band[1])
+	e.Reckoned = measure.Thin(measure.FormatExposure(studio.Counted(a.duration())))
+	e.Between = figureOf(low, 2) + "–" + figureOf(high, 2) + "\u2009s"
 	e.Band = &shared.BandData{
-		Name: "seconds", Word: "Seconds", Low: low, Median: a.Seconds, High: high, Unit: "s", Ratio: true,
+		Name: "seconds", Word: "Seconds", Low: low, Median: counted(a.Seconds), High: high, Unit: "s", Ratio: true,
 		From: math.Exp2(math.Floor(math.Log2(low)) - 1), To: math.Exp2(math.Ceil(math.Log2(high)) + 1),
 		Basis: "by the meter's constant, 240 to 400; your own hand adds " + signed(a.Timing) + "\u2009stops when it is " + figureOf(a.CapSd, 2) + "\u2009s late",
 	}
@@ -261,11 +285,11 @@ func floorFigures(sys measure.System, p planned, a focusAnswer) []floor.Figure {
 	across, up := a.frame()
 	depth, far := floor.Figure{Word: "Depth of sharpness", Value: "without end"}, floor.Figure{Word: "Sharp to", Value: "infinity"}
 	if a.Depth != nil && a.Far != nil {
-		depth, far = long("Depth of sharpness", *a.Depth), long("Sharp to", *a.Far)
+		depth, far = floor.Figure{Word: depth.Word, Value: measure.Thin(a.Depth.FormatDepth(sys))}, long("Sharp to", *a.Far)
 	}
-	depth.Other = strings.TrimPrefix(depth.Other+", by a blur of "+measure.Thin(a.Blur.String()), ", ")
+	depth.Other = "by a blur of " + measure.Thin(a.Blur.String())
 	return []floor.Figure{
-		{Word: "Magnification", Value: figureOf(a.Magnification, 3), Other: "1 : " + figureOf(1/a.Magnification, 3)},
+		{Word: "Magnification", Value: figureOf(a.Magnification, 3), Other: ratioText(a.Magnification)},
 		long("Distance, lens to eyes", a.Distance),
 		long("Extension, lens to plate", a.Extension),
 		{Word: "Stop at this extension", Value: a.EffectiveFNumber.String(), Other: "marked " + p.stop.FNumber.String()},

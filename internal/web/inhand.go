@@ -16,18 +16,37 @@ const inHandFor = 3 * time.Hour
 // inHand is what the slip shows on a screen that is about nothing in particular: the plate in hand,
 // else today's next sitting, else nothing.
 func (s *Server) inHand(ctx context.Context) (shared.SlipData, error) {
-	page, err := s.cfg.Studio.Plates(ctx, studio.PlateFilter{Open: true, Most: 20})
-	if err != nil {
+	if story, err := s.heldPlate(ctx); err != nil {
+		return shared.SlipData{}, err
+	} else if story != nil {
+		return s.plateSlipIn(ctx, *story)
+	}
+	sitting, err := s.sittingInHand(ctx)
+	if err != nil || sitting == nil {
 		return shared.SlipData{}, err
 	}
-	if row, ok := plateInHand(page.Rows, s.cfg.Clock()); ok {
-		story, err := s.cfg.Studio.Plate(ctx, row.Number)
-		if err != nil {
-			return shared.SlipData{}, err
-		}
-		return s.plateSlipIn(ctx, story)
+	sitter, err := s.cfg.Studio.Sitter(ctx, sitting.Sitter)
+	if err != nil {
+		return shared.SlipData{}, fmt.Errorf("sitter of a sitting: %w", err)
 	}
-	return s.nextSitting(ctx)
+	return s.sittingSlip(*sitting, sitter), nil
+}
+
+// heldPlate is the plate in hand; nil when there is none.
+func (s *Server) heldPlate(ctx context.Context) (*studio.Story, error) {
+	page, err := s.cfg.Studio.Plates(ctx, studio.PlateFilter{Open: true, Most: 20})
+	if err != nil {
+		return nil, err
+	}
+	row, ok := plateInHand(page.Rows, s.cfg.Clock())
+	if !ok {
+		return nil, nil
+	}
+	story, err := s.cfg.Studio.Plate(ctx, row.Number)
+	if err != nil {
+		return nil, err
+	}
+	return &story, nil
 }
 
 // plateInHand is the wet plate among those touched lately, or else the newest of them. The rows
@@ -139,25 +158,21 @@ func wetLeft(story studio.Story, now time.Time) shared.Countdown {
 	return shared.Countdown{Of: "wet", Left: out.At.Add(studio.CommonTargets().Wet).Sub(now)}
 }
 
-// nextSitting is the slip of today's next sitting: the first not yet done, or called off.
-func (s *Server) nextSitting(ctx context.Context) (shared.SlipData, error) {
+// sittingInHand is today's next sitting, the first not yet done, or called off; nil when there is none.
+func (s *Server) sittingInHand(ctx context.Context) (*studio.Sitting, error) {
 	now := s.now()
 	sittings, err := s.cfg.Studio.SittingsOn(ctx, midnight(now))
 	if err != nil {
-		return shared.SlipData{}, err
+		return nil, err
 	}
 	for _, sitting := range sittings {
 		over := sitting.At.Add(sitting.Lasts).Before(now)
 		if sitting.State == studio.Done || sitting.State == studio.CalledOff || over && sitting.State == studio.Booked {
 			continue
 		}
-		sitter, err := s.cfg.Studio.Sitter(ctx, sitting.Sitter)
-		if err != nil {
-			return shared.SlipData{}, fmt.Errorf("sitter of a sitting: %w", err)
-		}
-		return s.sittingSlip(sitting, sitter), nil
+		return &sitting, nil
 	}
-	return shared.SlipData{}, nil
+	return nil, nil
 }
 
 // sittingSlip is the slip of a sitting.

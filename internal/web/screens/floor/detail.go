@@ -163,20 +163,20 @@ func Detail(g Geometry, red bool) string {
 	p.raw(`</g>`)
 	p.rect("thin", frame)
 
-	title := "What is sharp: from " + g.figure(g.Front) + " before the eyes "
+	title := "What is sharp: from " + g.sharp(g.Front) + " before the eyes "
 	below := frame.bottom + p.size
-	words := "before " + g.figure(g.Front)
+	words := "before " + g.sharp(g.Front)
 	if g.Rear != nil {
-		title += "to " + g.figure(*g.Rear) + " behind them"
-		words += ", behind " + g.figure(*g.Rear)
+		title += "to " + g.sharp(*g.Rear) + " behind them"
+		words += ", behind " + g.sharp(*g.Rear)
 	} else {
 		title += "to infinity"
 		words += ", behind without end"
 	}
 	if p.widthOf(words) > width {
-		p.text(point{2, below}, "start", words[:len("before ")+len(g.figure(g.Front))])
+		p.text(point{2, below}, "start", words[:len("before ")+len(g.sharp(g.Front))])
 		below += 1.3 * p.size
-		words = words[len("before ")+len(g.figure(g.Front))+2:]
+		words = words[len("before ")+len(g.sharp(g.Front))+2:]
 	}
 	p.text(point{2, below}, "start", words)
 	return framed(p.String(), "detail", title, below+p.size, ` data-scale="`+at4(k)+`" data-eye="`+at(eyes.x)+`"`)

@@ -17,7 +17,7 @@
   const reckon = () => form.dispatchEvent(new Event("reckon"));
 
   // The distance is written as the studio writes it: the unit stands beside the field.
-  const metric = () => document.querySelector("#f-distance + .unit")?.textContent !== "ft";
+  const metric = () => document.querySelector("#f-distance + .unit")?.textContent !== "in";
   const writeDistance = (mm) => {
     const by = form.querySelector('[name="by"][value="distance"]');
     by.checked = true;
@@ -133,6 +133,17 @@
     const figure = Number(next.toPrecision(kind === "third" || kind === "ev" ? 3 : 6));
     return String(figure) + (unit ? " " + unit : "");
   };
+
+  // A folded part says what is chosen in it.
+  form.addEventListener("change", (event) => {
+    const part = event.target.closest("details.rest");
+    const line = part?.querySelector(".rest-chosen");
+    if (line) {
+      const words = [...part.querySelectorAll("input:checked")].filter((i) => i.value !== "")
+        .map((i) => i.closest("label").querySelector(".option-word").textContent);
+      line.textContent = words.join(", ") || "not said";
+    }
+  });
 
   // What the figures assume stays open while they change.
   let assumed = false;

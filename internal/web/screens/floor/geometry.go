@@ -40,6 +40,17 @@ type Geometry struct {
 // figure writes a length in the studio's units, with thin spaces.
 func (g Geometry) figure(l measure.Length) string { return measure.Thin(l.Format(g.Units)) }
 
+// sharp writes a depth of sharpness, which is judged more finely than other lengths.
+func (g Geometry) sharp(l measure.Length) string { return measure.Thin(l.FormatDepth(g.Units)) }
+
+// depth is how deep it is sharp, in words where there is no end.
+func (g Geometry) depth() string {
+	if g.Depth == nil {
+		return "no end"
+	}
+	return g.sharp(*g.Depth)
+}
+
 // View keeps a drawing's scale and one thing in its place while the other is dragged. The zero value
 // leaves both to the drawing.
 type View struct {

@@ -44,6 +44,7 @@ type Result struct {
 	Units    measure.System
 	Drawn    *Geometry
 	Waiting  string
+	Before   bool // a field was refused, and what is on the screen was reckoned before it was
 	Problems []shared.FormProblem
 	Warnings []string // sentences, each with its figures and what to do
 	Notes    []string // what the figures assume
@@ -60,6 +61,7 @@ type Figure struct {
 // Exposure is how long the cap is off.
 type Exposure struct {
 	Reckoned string           // "4.6 s"; empty without a metered light
+	Between  string           // the band's ends, "4.4–7.1 s"; empty without a metered light
 	Band     *shared.BandData // nil without a metered light
 	Typed    string           // what was typed in its place; may be empty
 }
@@ -81,6 +83,55 @@ func (r Result) heard() string {
 	return said + "."
 }
 
+// strip is the essential answer.
+func (r Result) strip() []Figure {
+	g := r.Drawn
+	off := Figure{Word: "Cap off", Value: "meter the light"}
+	switch {
+	case r.Exposure.Typed != "":
+		off.Value, off.Other = r.Exposure.Typed, "as typed"
+	case r.Exposure.Reckoned != "":
+		off.Value, off.Other = r.Exposure.Reckoned, r.Exposure.Between
+	}
+	all := []Figure{{Word: "Distance", Value: g.figure(g.Distance)}, {Word: "Extension", Value: g.figure(g.Extension)},
+		{Word: "Depth", Value: g.depth()}, off}
+	if n := len(r.Warnings); n > 0 {
+		all = append(all, Figure{Word: "Warned of", Value: strconv.Itoa(n)})
+	}
+	return all
+}
+
+// kit is the camera, the holder and what the plate is made on, as choices.
+func (c Choices) kit() []Batches {
+	return []Batches{{Kind: "camera", Options: c.Cameras}, {Kind: "holder", Options: c.Holders}, {Kind: "support", Options: c.Supports}}
+}
+
+// chosenWords names what is chosen in each of some choices.
+func chosenWords(f shared.Form, of []Batches) string {
+	var words []string
+	for _, b := range of {
+		for _, o := range b.Options {
+			if o.Value != "" && o.Value == f.Value(b.Kind) {
+				words = append(words, o.Word)
+			}
+		}
+	}
+	if len(words) == 0 {
+		return "not said"
+	}
+	return strings.Join(words, ", ")
+}
+
+// refusedAmong tells whether something is wrong with one of these fields.
+func refusedAmong(f shared.Form, names ...string) bool {
+	for _, name := range names {
+		if f.Problem(name) != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // written is a field that says below itself, as one types, how it was read.
 type written struct {
 	name, label, unit, hint string
@@ -90,20 +141,21 @@ type written struct {
 
 // fields are those whose reading is sent with every answer.
 func fields(units measure.System) []written {
-	small, large := "mm", "m"
-	distance, frame := "as you say it: 1.5 m, 5 ft 2 in", "of the sitter: 600 mm, 24 in"
+	bare, distance := "mm", "a bare number is millimetres: 1500, 1.5 m, 5 ft 2 in"
+	frame := "of the sitter, a bare number is millimetres: 600, 24 in"
 	if units != measure.Metric {
-		small, large = "in", "ft"
+		bare, distance = "in", "a bare number is inches: 62, 5 ft 2 in, 1.5 m"
+		frame = "of the sitter, a bare number is inches: 24, 600 mm"
 	}
 	return []written{
 		{"size", "Plate", "", "by name or sides: half plate, whole plate lying, 165 x 216 mm", false, ""},
-		{"distance", "Distance, lens to the sitter's eyes", large, distance, true, "length"},
-		{"frame", "What fills the plate's long side", small, frame, true, "length"},
-		{"magnification", "Size of the image over the sitter's", "", "0.43, 1/3 or 1:3", true, ""},
-		{"light_lx", "Light at the face", "lx", "incident, the meter turned to the camera", true, "third"},
-		{"ev", "or as EV at index 100", "EV", "one of the two", true, "ev"},
+		{"distance", "Distance, lens to the sitter's eyes", bare, distance, false, "length"},
+		{"frame", "What fills the plate's long side", bare, frame, false, "length"},
+		{"magnification", "Size of the image over the sitter's", "", "0.43, 1/3 or 1:3", false, ""},
+		{"light_lx", "Light at the face", "lx", "incident, the meter turned to the camera: 2000, 200 fc", false, "third"},
+		{"ev", "or as EV at index 100", "EV", "one of the two", false, "ev"},
 		{"index", "Exposure index", "", "of this collodion in this light; 1 until you know it", true, "third"},
-		{"seconds", "Seconds", "s", "left empty: as reckoned", true, "half"},
+		{"seconds", "Seconds", "s", "left empty: as reckoned", false, "half"},
 	}
 }
 
