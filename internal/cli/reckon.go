@@ -1,10 +1,11 @@
 package cli
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -21,8 +22,8 @@ func reckonCommand(g *reckon.Registry) *cobra.Command {
 		Long: "Lists the reckonings, or answers questions to one of them.\n\n" +
 			"  platewright reckon                      lists the reckonings\n" +
 			"  platewright reckon NAME --help          shows its keys, units, ranges and an example\n" +
-			"  platewright reckon NAME key=value ...   answers one question\n" +
-			"  platewright reckon NAME < in.jsonl      answers one question a line, in order",
+			"  platewright reckon NAME key=value ...   answers one question: a table on a terminal, else JSON\n" +
+			"  platewright reckon NAME < in.jsonl      answers one question a line, in order, as JSON",
 		Args: cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) > 0 {
@@ -51,24 +52,61 @@ func listReckonings(w io.Writer, g *reckon.Registry, asJSON bool) error {
 	for _, r := range g.All() {
 		fmt.Fprintf(tw, "%s\t%s\n", r.Name, r.Title)
 	}
-	return tw.Flush()
+	if err := tw.Flush(); err != nil {
+		return err
+	}
+	if _, person := terminal(w); !person {
+		return nil
+	}
+	for _, r := range g.All() {
+		for _, key := range slices.Sorted(maps.Keys(r.Names)) {
+			_, err := fmt.Fprintf(w, "\n%s knows for %s\n  %s\n", r.Name, key, strings.Join(r.Names[key], "\n  "))
+			if err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // answerCommand answers one reckoning: the words as one question, or standard input line by line.
 func answerCommand(r *reckon.Reckoning) *cobra.Command {
+	var as layout
 	c := &cobra.Command{
 		Use:   r.Name + " [key=value ...]",
 		Short: r.Title,
 		Args:  cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return answerWords(c, r, args)
+			switch {
+			case as.json && as.table:
+				return misused("choose one of them", "both --json and --table are given")
+			case len(args) > 0:
+				return answerWords(c, r, args, as)
+			case as.table:
+				return misused(c.CommandPath()+" key=value ... --table answers one", "--table is given for lines, which are answered as JSON")
 			}
 			return answerLines(c, r)
 		},
 	}
-	c.SetHelpFunc(func(c *cobra.Command, _ []string) { fmt.Fprint(c.OutOrStdout(), r.Help()) })
+	c.Flags().BoolVar(&as.json, "json", false, "answer key=value as JSON, on a terminal too")
+	c.Flags().BoolVar(&as.table, "table", false, "answer key=value as a table, when it goes to a file too")
+	c.SetHelpFunc(func(c *cobra.Command, _ []string) {
+		fmt.Fprint(c.OutOrStdout(), r.Help(), "\n", waysToAsk(c.CommandPath()))
+	})
 	return c
+}
+
+// layout is how an answer is wanted; with neither, a person at a terminal is given the table.
+type layout struct{ json, table bool }
+
+func waysToAsk(command string) string {
+	return "Ways to ask\n" +
+		"  " + command + " key=value ...\n" +
+		"      one question: a table on a terminal, JSON to a file or another program\n" +
+		"      --table or --json ask for one of the two; numbers may be written as .43, f/4.5\n" +
+		"      and, where the key has a unit of length, time, warmth or volume, with a unit: 18in\n" +
+		"  " + command + " < in.jsonl\n" +
+		"      one question a line as a JSON object, one answer a line as JSON, in order\n"
 }
 
 // unanswered adds the hint where to read on; a refusal by a rule speaks for itself.
@@ -79,7 +117,7 @@ func unanswered(c *cobra.Command, err error) error {
 	return &misuse{err: err, hint: c.CommandPath() + " --help lists the keys and what is allowed"}
 }
 
-func answerWords(c *cobra.Command, r *reckon.Reckoning, words []string) error {
+func answerWords(c *cobra.Command, r *reckon.Reckoning, words []string, as layout) error {
 	question, err := r.FromPairs(words)
 	if err != nil {
 		return unanswered(c, err)
@@ -88,12 +126,8 @@ func answerWords(c *cobra.Command, r *reckon.Reckoning, words []string) error {
 	if err != nil {
 		return unanswered(c, err)
 	}
-	if _, person := terminal(c.OutOrStdout()); person {
-		var b bytes.Buffer
-		if err := json.Indent(&b, answer, "", "  "); err != nil {
-			return err
-		}
-		answer = b.Bytes()
+	if _, person := terminal(c.OutOrStdout()); as.table || person && !as.json {
+		return writeTable(c.OutOrStdout(), r, answer)
 	}
 	_, err = fmt.Fprintf(c.OutOrStdout(), "%s\n", answer)
 	return err
