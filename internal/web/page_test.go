@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
@@ -12,6 +13,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"platewright/internal/studio"
 	"platewright/internal/web"
 	"platewright/internal/web/shared"
 )
@@ -248,6 +250,57 @@ func TestLightIsKept(t *testing.T) {
 	if !strings.Contains(body, `<html lang="en" data-light="red">`) {
 		t.Error("the page is not marked red")
 	}
+}
+
+// In red, white light is asked about once more while a plate is between the bath and the fixer, with
+// and without a script, and else not.
+func TestWhiteLightIsAskedAbout(t *testing.T) {
+	h := opened(t, studio.Metric)
+	p := h.planned(t, 0)
+	press := func(form string, script bool) *http.Response {
+		r := request("POST", "/light", form+"&back=/darkroom")
+		r.AddCookie(&http.Cookie{Name: "light", Value: "red"})
+		if script {
+			r.Header.Set("HX-Request", "true")
+		}
+		return do(h, r)
+	}
+	free := func(when string) {
+		t.Helper()
+		if r := press("light=day", false); r.StatusCode != http.StatusSeeOther || len(r.Cookies()) != 1 {
+			t.Errorf("%s: status %d, want white light at one press", when, r.StatusCode)
+		}
+	}
+	free("a plate only planned")
+	for i, kind := range []string{"poured", "in bath", "developer off"} {
+		status, _ := h.send(t, p.Number, eventJSON(fmt.Sprintf("press-%04d", i), kind, *h.clock, ""))
+		if status != http.StatusOK {
+			t.Fatalf("%s: status %d", kind, status)
+		}
+		if kind == "poured" {
+			free("a plate not yet in the bath")
+			continue
+		}
+		for _, script := range []bool{false, true} {
+			for _, to := range []string{"day", "lamp"} {
+				r := press("light="+to, script)
+				if body := text(t, r); r.StatusCode != http.StatusOK || len(r.Cookies()) != 0 || !strings.Contains(body, "Is the plate covered?") ||
+					strings.Contains(body, "<html") == script || !script && !strings.Contains(body, `data-light="red"`) {
+					t.Errorf("%s, %s, script %t: status %d, cookies %v: %.200s", kind, to, script, r.StatusCode, r.Cookies(), body)
+				}
+			}
+		}
+		if r := press("light=day&confirm=yes", false); r.StatusCode != http.StatusSeeOther || len(r.Cookies()) != 1 {
+			t.Errorf("confirmed: status %d", r.StatusCode)
+		}
+		if r := press("light=day&confirm=yes", true); r.Header.Get("HX-Redirect") != "/darkroom" || len(r.Cookies()) != 1 {
+			t.Errorf("confirmed with a script: %v", r.Header)
+		}
+	}
+	if status, _ := h.send(t, p.Number, eventJSON("press-0009", "fixed", *h.clock, "")); status != http.StatusOK {
+		t.Fatalf("fixed: status %d", status)
+	}
+	free("a plate fixed")
 }
 
 func TestLightRefusals(t *testing.T) {

@@ -154,6 +154,21 @@ func outOfBand(again bool) templ.Attributes {
 	return nil
 }
 
+// LightGuardData is the question before white light.
+type LightGuardData struct {
+	Light Light  // that was asked for
+	Back  string // the page it was asked for on
+}
+
+// askedFirst lets the buttons of a red screen be answered in their place, where a question may come
+// first.
+func askedFirst(light Light) templ.Attributes {
+	if light != Red {
+		return nil
+	}
+	return templ.Attributes{"hx-post": "/light", "hx-target": "this", "hx-swap": "outerHTML"}
+}
+
 // LoginData is the login form.
 type LoginData struct {
 	Next  string // the page asked for
