@@ -150,7 +150,7 @@ func TestStepAlreadyDone(t *testing.T) {
 	if a.Plate.Number != p.Number.String() || a.Plate.Next != "in bath" || len(a.Plate.Events) != 1 || a.Plate.Events[0].ID != "press-0001" || a.Plate.Now.IsZero() {
 		t.Errorf("the plate that comes along is %+v", *a.Plate)
 	}
-	for _, want := range []string{"poured", "10:30:00", "device AB12"} { // 09:30 UTC where the studio is
+	for _, want := range []string{"poured", "10:30:00", "on another device"} { // 09:30 UTC where the studio is
 		if !strings.Contains(a.Error.Message, want) {
 			t.Errorf("message %q does not name %s", a.Error.Message, want)
 		}
@@ -290,7 +290,7 @@ func TestClockSendsRefusedFormsBack(t *testing.T) {
 	for i, kind := range allSteps[:4] {
 		h.send(t, p.Number, eventJSON(fmt.Sprintf("press-%04d", i), kind, *h.clock, ""))
 	}
-	if body := text(t, h.post(t, at+"/step", values("kind", "poured", "id", "press-0099"), 409)); !strings.Contains(body, "10:30:00 by device AB12") {
+	if body := text(t, h.post(t, at+"/step", values("kind", "poured", "id", "press-0099"), 409)); !strings.Contains(body, "10:30:00, on another device") {
 		t.Error("a step that stands is refused without saying who was first")
 	}
 	doc := document(t, h.post(t, at+"/step", values("kind", "exposed", "id", "press-0099", "seconds", "4 stones"), 422))

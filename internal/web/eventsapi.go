@@ -119,7 +119,10 @@ func (s *Server) replyAlready(w http.ResponseWriter, r *http.Request, n studio.N
 // alreadySentence says who was first, in the studio's time.
 func (s *Server) alreadySentence(done *studio.AlreadyDone) string {
 	by := ""
-	if done.Device != "" {
+	switch {
+	case strings.HasPrefix(done.Device, "device "): // a code that says nothing to people
+		by = ", on another device"
+	case done.Device != "":
 		by = " by " + done.Device
 	}
 	return fmt.Sprintf("%q was recorded already at %s%s.", done.Kind, done.At.In(s.cfg.Location).Format("15:04:05"), by)

@@ -29,6 +29,7 @@ func (s *Server) platesRoutes() {
 	s.handle("POST /plates/{number}/notes", s.note)
 	s.handle("POST /plates/{number}/moves", s.move)
 	s.handle("POST /plates/{number}/corrections", s.correct)
+	s.handle("POST /plates/{number}/steps", s.addStep)
 	s.handle("GET /plates/{number}/passport.pdf", s.passport)
 	s.handle("GET /plates/{number}/copies/{k}/{what}", s.copyPicture)
 }
@@ -201,7 +202,11 @@ func (s *Server) plateSheet(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.showSheet(w, r, http.StatusOK, story, plates.Forms{}, plates.IDs{})
+	ids, forms := plates.IDs{}, plates.Forms{}
+	if step, ok := standingStep(story, studio.ID(r.URL.Query().Get("correct"))); ok {
+		ids.Corrects, forms.Correct = step.ID, shared.NewForm(s.stepTyped(step))
+	}
+	return s.showSheet(w, r, http.StatusOK, story, forms, ids)
 }
 
 // showSheet shows a plate with its forms as they were typed and the ids they were made with.
@@ -219,10 +224,13 @@ func (s *Server) showSheet(w http.ResponseWriter, r *http.Request, status int, s
 	for _, id := range []struct {
 		to    *string
 		typed string
-	}{{&sheet.IDs.Verdict, ids.Verdict}, {&sheet.IDs.Mark, ids.Mark}, {&sheet.IDs.Note, ids.Note}, {&sheet.IDs.Move, ids.Move}} {
+	}{{&sheet.IDs.Verdict, ids.Verdict}, {&sheet.IDs.Mark, ids.Mark}, {&sheet.IDs.Note, ids.Note}, {&sheet.IDs.Move, ids.Move}, {&sheet.IDs.Correct, ids.Correct}, {&sheet.IDs.Step, ids.Step}} {
 		if id.typed != "" {
 			*id.to = id.typed
 		}
+	}
+	if step, ok := standingStep(story, ids.Corrects); ok {
+		sheet.Correcting = plates.CorrectingOf(step, h)
 	}
 	page := shared.PageData{Room: shared.PlateStore, Title: "Plate " + story.Number.String(), Lead: lead(story, h),
 		Slip: s.plateSlip(r.Context(), story), Styles: []string{"plates.css"}, Scripts: []string{"plates.js"}}
@@ -364,31 +372,4 @@ func (s *Server) move(w http.ResponseWriter, r *http.Request) error {
 	}, func(f shared.Form, id string) (plates.Forms, plates.IDs) {
 		return plates.Forms{Move: f}, plates.IDs{Move: id}
 	})
-}
-
-// correct answers POST /plates/{number}/corrections: an event is voided, or one voided by mistake
-// stands again as it was first recorded.
-func (s *Server) correct(w http.ResponseWriter, r *http.Request) error {
-	story, err := s.storyOf(r)
-	if err != nil {
-		return err
-	}
-	f, err := s.readForm(r)
-	if err != nil {
-		return err
-	}
-	e := studio.Event{ID: f.id("id"), Kind: studio.Corrected, At: s.cfg.Clock(), Device: pageDevice, Corrects: f.id("corrects"),
-		Detail: studio.Detail{Void: f.checked("void")}}
-	if f.checked("restore") && !e.Detail.Void {
-		for _, old := range story.Events {
-			if old.ID == e.Corrects {
-				e.Detail.Instead = &studio.Instead{At: old.At, Detail: old.Detail}
-			}
-		}
-	}
-	if _, err := s.cfg.Studio.Record(r.Context(), story.Number, e); err != nil {
-		return err
-	}
-	http.Redirect(w, r, shared.PlateStore.Path()+"/"+story.Number.String(), http.StatusSeeOther)
-	return nil
 }

@@ -3,6 +3,7 @@ package plates
 import (
 	"fmt"
 	"strconv"
+	"strings"
 	"time"
 
 	"platewright/internal/studio"
@@ -24,7 +25,11 @@ type Sheet struct {
 	Verdict string // the last one in words; empty when there is none
 	Said    string // what was said with it
 	Forms   Forms
-	IDs     IDs
+	// Correcting is the step whose form is open; nil when there is none. Missing are the steps that
+	// do not stand.
+	Correcting *Correcting
+	Missing    []shared.Option
+	IDs        IDs
 	// OutlineWidth and OutlineHeight are the plate's sides, for its drawing.
 	OutlineWidth, OutlineHeight float64
 }
@@ -36,10 +41,13 @@ type View struct {
 }
 
 // Forms are what was typed in the forms of the page.
-type Forms struct{ Verdict, Mark, Note, Move shared.Form }
+type Forms struct{ Verdict, Mark, Note, Move, Correct, Step shared.Form }
 
-// IDs are those of the events the forms would record.
-type IDs struct{ Verdict, Mark, Note, Move string }
+// IDs are those of the events the forms would record, and of the step that is to be corrected.
+type IDs struct {
+	Verdict, Mark, Note, Move, Correct, Step string
+	Corrects                                 studio.ID
+}
 
 // Mark is a fault as the page shows it: its place is that on the picture shown.
 type Mark struct {
@@ -66,13 +74,14 @@ type Line struct {
 	N         int    // its number on the strip; 0 for what does not stand
 	What      string
 	When      string
-	After     string // since the event before; empty for the first
-	By        string // empty where it is as in the line above
-	Was       string // what was first recorded, where it was corrected
-	Void      string // when it was voided; empty when it stands
-	ID        string // the event
-	CorrectID string // of the correction a press would record
-	Restore   bool   // whether a voided event can be restored
+	After     string   // since the event before; empty for the first
+	By        string   // empty where it is as in the line above
+	Was       []string // what was recorded before, where it was corrected
+	Amend     bool     // whether its time and figures can be corrected
+	Void      string   // when it was voided; empty when it stands
+	ID        string   // the event
+	CorrectID string   // of the correction a press would record
+	Restore   bool     // whether a voided event can be restored
 }
 
 // Known is what a sheet is made from beside the story.
@@ -87,8 +96,9 @@ func SheetOf(story studio.Story, known Known, h Habits) Sheet {
 	s := Sheet{
 		Number: story.Number.String(), Poured: !story.PouredAt.IsZero(),
 		OutlineWidth: float64(story.Plan.Size.Width), OutlineHeight: float64(story.Plan.Size.Height),
-		Facts: facts(story, known, h),
-		IDs:   IDs{Verdict: string(known.NewID()), Mark: string(known.NewID()), Note: string(known.NewID()), Move: string(known.NewID())},
+		Facts:   facts(story, known, h),
+		IDs:     IDs{Verdict: string(known.NewID()), Mark: string(known.NewID()), Note: string(known.NewID()), Move: string(known.NewID()), Correct: string(known.NewID()), Step: string(known.NewID())},
+		Missing: missing(story),
 	}
 	s.Copies = copies(story, h)
 	if n := len(story.Copies); n > 0 {
@@ -218,9 +228,8 @@ func copies(story studio.Story, h Habits) []Copy {
 // lines is the table of the story: what stands, in the order it happened, and what was voided, at
 // its place in time.
 func lines(story studio.Story, standing []studio.Event, newID func() studio.ID, h Habits) []Line {
-	asRecorded, correctedBy := map[studio.ID]studio.Event{}, map[studio.ID]studio.Event{}
+	correctedBy := map[studio.ID]studio.Event{}
 	for _, e := range story.Events {
-		asRecorded[e.ID] = e
 		if e.Kind == studio.Corrected {
 			correctedBy[e.Corrects] = e
 		}
@@ -247,17 +256,12 @@ func lines(story studio.Story, standing []studio.Event, newID func() studio.ID, 
 		if d := e.At.In(h.Location).Format("Monday, 2 January 2006"); d != day {
 			row.Day, day = d, d
 		}
-		c, corrected := correctedBy[e.ID]
-		switch {
-		case row.N == 0:
-			row.Void = moment(c.At, h)
+		if row.N == 0 {
+			row.Void = moment(correctedBy[e.ID].At, h)
 			_, taken := now[story.Standing(e.Kind).ID]
-			row.Restore = !(step(e.Kind) && taken)
-		case corrected:
-			old := asRecorded[e.ID]
-			if !old.At.Equal(e.At) || eventText(old) != row.What {
-				row.Was = eventText(old) + ", " + moment(old.At, h)
-			}
+			row.Restore = !(IsStep(e.Kind) && taken)
+		} else {
+			row.Was, row.Amend = earlier(story, e, h), IsStep(e.Kind)
 		}
 		if row.By == hand {
 			row.By = ""
@@ -275,22 +279,16 @@ func lines(story studio.Story, standing []studio.Event, newID func() studio.ID, 
 	return rows
 }
 
-// step tells whether only one event of the kind may stand.
-func step(kind studio.EventKind) bool {
-	for _, s := range studio.Steps(studio.Plan{}, studio.CommonTargets()) {
-		if s.Event == kind {
-			return true
-		}
-	}
-	return false
-}
-
-// by is whose hand recorded an event, and on what.
+// by is whose hand recorded an event, and on what. A device's own code says nothing to people.
 func by(e studio.Event) string {
-	if e.By == "" || e.Device == "" {
-		return e.By + e.Device
+	device := e.Device
+	if strings.HasPrefix(device, "device ") {
+		device = "a device at the clock"
 	}
-	return e.By + ", " + e.Device
+	if e.By == "" || device == "" {
+		return e.By + device
+	}
+	return e.By + ", " + device
 }
 
 func moment(t time.Time, h Habits) string { return t.In(h.Location).Format("2 Jan 2006 15:04:05") }

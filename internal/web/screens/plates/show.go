@@ -48,10 +48,12 @@ func (s Sheet) refused() []refusal {
 	words := map[string]refusal{
 		"word": {word: "How light it is", at: "c-word-0"}, "fate": {word: "What becomes of it", at: "c-fate-0"}, "say": {word: "In words", at: "f-say"},
 		"appearance": {word: "What it looks like", at: "c-appearance-0"}, "x_pct": {word: "From the left edge", at: "f-x_pct"}, "y_pct": {word: "From the upper edge", at: "f-y_pct"},
+		"at": {word: "When it was done", at: "f-at"}, "seconds": {word: "Seconds the cap was off", at: "f-seconds"}, "first_image": {word: "Seconds to the first image", at: "f-first_image"},
+		"temperature": {word: "Temperature", at: "f-temperature"}, "kind": {word: "The step", at: "c-kind-0"},
 		"words": {word: "The note", at: "f-words"}, "place": {word: "The place", at: "f-place"},
 	}
 	var all []refusal
-	for _, f := range []shared.Form{s.Forms.Verdict, s.Forms.Mark, s.Forms.Note, s.Forms.Move} {
+	for _, f := range []shared.Form{s.Forms.Verdict, s.Forms.Mark, s.Forms.Note, s.Forms.Move, s.Forms.Correct, s.Forms.Step} {
 		for _, p := range f.Problems {
 			r, ok := words[p.Field]
 			if !ok {
@@ -76,7 +78,10 @@ func (s Sheet) saidWrong() templ.Attributes {
 }
 
 func (s Sheet) to(what string) templ.SafeURL {
-	return templ.SafeURL(shared.PlateStore.Path() + "/" + s.Number + "/" + what)
+	if what != "" && what[0] != '?' {
+		what = "/" + what
+	}
+	return templ.SafeURL(shared.PlateStore.Path() + "/" + s.Number + what)
 }
 
 func (s Sheet) passport(paper string) templ.SafeURL {
