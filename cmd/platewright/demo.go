@@ -20,7 +20,11 @@ import (
 func doDemo(ctx context.Context, o cli.DemoOptions) (err error) {
 	if !o.Once { // rather now than when all is made; the invented studio has no password
 		if err := web.CheckListen(o.Listen, false); err != nil {
-			return err
+			if web.CheckListen(o.Listen, true) != nil { // no address at all
+				return err
+			}
+			return refused{why: o.Listen + " can be reached by other machines, and the invented studio has no password",
+				next: "make it with demo --once --studio DIR, then platewright password --studio DIR and platewright open --studio DIR --listen " + o.Listen}
 		}
 	}
 	if o.Studio == "" {

@@ -41,8 +41,8 @@ func enter(ctx context.Context, dir string, clock func() time.Time) (*house, err
 	if err != nil {
 		return nil, fmt.Errorf("studio's folder: %w", err)
 	}
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, fmt.Errorf("studio's folder: %w", err)
+	if err := makeFolder(dir); err != nil {
+		return nil, err
 	}
 	h := &house{dir: dir, clock: clock, scratch: filepath.Join(dir, "scratch")}
 	if h.guard, err = archive.Lock(dir); err != nil {
@@ -186,8 +186,8 @@ func setPassword(ctx context.Context, dir, password string) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return fmt.Errorf("studio's folder: %w", err)
+	if err := makeFolder(dir); err != nil {
+		return err
 	}
 	s, err := store.Open(ctx, dir)
 	if err != nil {

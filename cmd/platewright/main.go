@@ -10,6 +10,7 @@ import (
 	"syscall"
 
 	"platewright/internal/cli"
+	"platewright/internal/web"
 	"platewright/reckon"
 )
 
@@ -21,6 +22,7 @@ func main() {
 		Demo:        doDemo,
 		SetPassword: setPassword,
 		Studio:      usualStudio(),
+		Letters:     [2]int{web.PasswordLeast, web.PasswordMost},
 		Version:     version(),
 	})
 	stop()

@@ -64,7 +64,7 @@ func listen(ctx context.Context, address string) (net.Listener, error) {
 		l, err = config.Listen(ctx, "tcp", "127.0.0.1:0")
 	}
 	if err != nil {
-		return nil, fmt.Errorf("listen on %s: %w", address, err)
+		return nil, unheard(address, err)
 	}
 	return l, nil
 }

@@ -20,8 +20,11 @@ func (e *InUse) Error() string {
 	if e.Process == 0 {
 		return fmt.Sprintf("studio folder %s: in use by another program", e.Folder)
 	}
-	return fmt.Sprintf("studio folder %s: in use by process %d; end it first, or open its address in the browser", e.Folder, e.Process)
+	return fmt.Sprintf("studio folder %s: in use by process %d", e.Folder, e.Process)
 }
+
+// Hint says what to do about it.
+func (e *InUse) Hint() string { return "end it first, or open its address in the browser" }
 
 // Guard holds a studio's folder for this program.
 type Guard struct{ f *os.File }

@@ -44,6 +44,7 @@ type Deps struct {
 	Demo        func(ctx context.Context, o DemoOptions) error
 	SetPassword func(ctx context.Context, studio, password string) error
 	Studio      string // the studio's folder when none is told
+	Letters     [2]int // the least and the most letters of a password
 	Version     string
 }
 
@@ -180,7 +181,8 @@ func newRoot(deps Deps) *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return misused(c.CommandPath()+" --help lists the flags", "%w", err)
 	})
-	root.AddCommand(reckonCommand(deps.Registry))
+	root.CompletionOptions.HiddenDefaultCmd = true // completion is there for shells, and no work of the trade
+	root.AddCommand(reckonCommand(deps.Registry), versionCommand(deps))
 	if deps.Open != nil {
 		root.AddCommand(openCommand(deps))
 	}
@@ -191,6 +193,18 @@ func newRoot(deps Deps) *cobra.Command {
 		root.AddCommand(passwordCommand(deps))
 	}
 	return root
+}
+
+func versionCommand(deps Deps) *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "says which version this is",
+		Args:  noWords,
+		RunE: func(c *cobra.Command, _ []string) error {
+			_, err := fmt.Fprintf(c.OutOrStdout(), "platewright version %s\n", deps.Version)
+			return err
+		},
+	}
 }
 
 // unknownWord says that no command below c has the name.
@@ -234,7 +248,9 @@ func openCommand(deps Deps) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "open",
 		Short: "opens a studio and serves it",
-		Args:  noWords,
+		Long: "Opens a studio and serves it, to this machine alone unless told otherwise; a new one is begun in\n" +
+			"the browser. To have it on the network, platewright password comes first, then --listen 0.0.0.0:8417.",
+		Args: noWords,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if err := o.check(c); err != nil {
 				return err
@@ -281,7 +297,7 @@ func passwordCommand(deps Deps) *cobra.Command {
 		Use:   "password",
 		Short: "sets the password that a studio asks for on the network",
 		Long: "Sets the password that a studio asks for on the network.\n\n" +
-			"It is asked for twice on a terminal; otherwise the first line of standard input is taken.",
+			fmt.Sprintf("It has %d to %d letters. It is asked for twice on a terminal; otherwise the first line of\nstandard input is taken. Setting another one logs every device out.", deps.Letters[0], deps.Letters[1]),
 		Args: noWords,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if studio == "" {

@@ -35,7 +35,7 @@ func CheckListen(addr string, hasPassword bool) error {
 	if !loopbackHost(host) && !hasPassword {
 		return &ListenError{
 			why:  fmt.Sprintf("%s can be reached by other machines, and this studio has no password", addr),
-			hint: "set a password first, or listen on 127.0.0.1 for this machine alone"}
+			hint: "set one first with platewright password, or listen on 127.0.0.1 for this machine alone"}
 	}
 	return nil
 }

@@ -32,7 +32,11 @@ const (
 // too short or too long.
 func HashPassword(password string) (string, error) {
 	if n := len([]rune(password)); n < PasswordLeast || n > PasswordMost {
-		return "", fmt.Errorf("password: %d letters, allowed are %d to %d", n, PasswordLeast, PasswordMost)
+		letters := "letters"
+		if n == 1 {
+			letters = "letter"
+		}
+		return "", fmt.Errorf("password: %d %s, allowed are %d to %d", n, letters, PasswordLeast, PasswordMost)
 	}
 	salt := make([]byte, saltBytes)
 	if _, err := rand.Read(salt); err != nil {
