@@ -1,6 +1,8 @@
 package studio
 
 import (
+	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -99,7 +101,7 @@ func (s Sitting) check() error {
 		ps.add("at", "the year %d is outside 1990 to 2200", y)
 	}
 	if s.Lasts < 5*time.Minute || s.Lasts > 24*time.Hour {
-		ps.add("lasts", "%v is outside 5 minutes to 24 hours", s.Lasts)
+		ps.add("lasts", "%s is outside 5 minutes to 24 hours", spanText(s.Lasts))
 	}
 	ps.text("purpose", s.Purpose, 400)
 	ps.text("note", s.Note, 4000)
@@ -113,6 +115,14 @@ func (s Sitting) check() error {
 		ps.add("state", "%q is not known; booked, arrived, done or called off is", s.State)
 	}
 	return ps.err()
+}
+
+// spanText is a span in hours and minutes.
+func spanText(d time.Duration) string {
+	if d < time.Hour {
+		return fmt.Sprintf("%.0f minutes", d.Minutes())
+	}
+	return fmt.Sprintf("%.0f h %.0f min", math.Floor(d.Hours()), math.Mod(d.Minutes(), 60))
 }
 
 func (ps *problems) size(field string, p measure.PlateSize) {
@@ -240,5 +250,30 @@ func (b Batch) check() error {
 
 // AgeDays returns the whole days since the batch was mixed.
 func (b Batch) AgeDays(now time.Time) int { return int(now.Sub(b.Mixed).Hours() / 24) }
+
+// Check tells all that is wrong with a record by itself as [*Invalid], or nothing: what adding or
+// changing it would refuse first. A form asks it beside what could not be read.
+func (l Lens) Check() error { return readyLens(l).check() }
+
+// Check is [Lens.Check] for a camera.
+func (c Camera) Check() error { return c.check() }
+
+// Check is [Lens.Check] for a holder.
+func (h Holder) Check() error { return h.check() }
+
+// Check is [Lens.Check] for a batch.
+func (b Batch) Check() error { return b.check() }
+
+// Check is [Lens.Check] for a sitter.
+func (s Sitter) Check() error { return s.check() }
+
+// Check is [Lens.Check] for a sitting; that it is booked for nobody is not looked at, since its sitter may
+// be new.
+func (s Sitting) Check() error {
+	if s.Sitter == "" {
+		s.Sitter = "new"
+	}
+	return readySitting(s).check()
+}
 
 func tidy(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -34,6 +34,7 @@ func (s *Server) askBeginning(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) showBeginning(w http.ResponseWriter, r *http.Request, status int, f shared.Form) error {
 	page := shared.PageData{Title: "A new studio", Lead: "A few questions, and the desk is yours.", Styles: []string{"begin.css"}, Scripts: []string{"begin.js"}}
 	page.Bare = true
+	f.Labels = map[string]string{"name": "What the studio is called", "units": "Units", "place": "Where it is", "start": "How it starts"}
 	return s.showStatus(w, r, status, page, begin.Ask(begin.Questions{Form: f, Example: s.cfg.Example != nil}))
 }
 

@@ -56,6 +56,7 @@ func (c *copyStand) showStand(w http.ResponseWriter, r *http.Request, status int
 		return err
 	}
 	data := copystand.Stand{Form: f, EventID: id, Most: megabytes(uploadLimit), Here: shared.CopyStand.Path()}
+	data.Labels = map[string]string{"already_true": "Left and right"}
 	page := shared.PageData{Room: shared.CopyStand, Title: "Copy stand", Lead: "A photograph of a plate, turned to the true view and filed with it.",
 		Styles: []string{"copystand.css"}, Scripts: []string{"copystand.js"}}
 	if typed := f.Value("plate"); typed != "" {

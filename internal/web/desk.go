@@ -85,6 +85,7 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, status int, day
 	if today {
 		lead = "Today. " + lead
 	}
+	d.Booking.Labels = map[string]string{"sitter_name": "Sitter", "contact": "Contact of a new sitter", "size": "Plate size", "plates": "Plates wanted", "purpose": "For"}
 	return s.showStatus(w, r, status, deskPage(day.Format("Monday, 2 January"), lead), desk.DayScreen(d))
 }
 
@@ -138,6 +139,23 @@ func (f *form) readSitting(r studio.Sitting) studio.Sitting {
 	return r
 }
 
+// check refuses all that is wrong with a sitting beside what could not be read: the first thing said
+// of a field stands.
+func (f *form) check(r studio.Sitting) error {
+	err := r.Check()
+	var invalid *studio.Invalid
+	if errors.As(err, &invalid) && r.At.IsZero() { // of which day or hour says more already
+		rest := studio.Invalid{}
+		for _, p := range invalid.Problems {
+			if p.Field != "at" {
+				rest.Problems = append(rest.Problems, p)
+			}
+		}
+		err = &rest
+	}
+	return f.take(err, sittingFields)
+}
+
 // bookSitting answers POST /desk/sittings.
 func (s *Server) bookSitting(w http.ResponseWriter, r *http.Request) error {
 	f, err := s.readForm(r)
@@ -148,6 +166,12 @@ func (s *Server) bookSitting(w http.ResponseWriter, r *http.Request) error {
 	sitting := f.readSitting(studio.Sitting{})
 	found, err := s.sitterMeant(r.Context(), f)
 	if err != nil {
+		return err
+	}
+	if err := f.check(sitting); err != nil {
+		return err
+	}
+	if err := f.take(studio.Sitter{Name: f.text("sitter_name"), Contact: f.text("contact")}.Check(), map[string]string{"name": "sitter_name"}); err != nil {
 		return err
 	}
 	again := func() error {
@@ -283,6 +307,10 @@ func (s *Server) showSitting(w http.ResponseWriter, r *http.Request, status int,
 	if err != nil {
 		return err
 	}
+	f.Labels = map[string]string{}
+	for _, line := range sittingLines {
+		f.Labels[line.Name] = line.Label
+	}
 	plates, err := s.platesOfSitting(ctx, sitting)
 	if err != nil {
 		return err
@@ -341,6 +369,9 @@ func (s *Server) changeSitting(w http.ResponseWriter, r *http.Request) error {
 	changed.State = studio.SittingState(f.oneOf("state", statesAsText()...))
 	if sitter := f.id("sitter"); sitter != "" {
 		changed.Sitter = sitter
+	}
+	if err := f.check(changed); err != nil {
+		return err
 	}
 	if f.OK() {
 		_, err = s.cfg.Studio.ChangeSitting(r.Context(), changed)

@@ -11,9 +11,12 @@ import (
 	"platewright/measure"
 )
 
+// checked is a record that tells what is wrong with it.
+type checked interface{ Check() error }
+
 // recordKind is one kind of record that is kept by a plain form: how it is found and written, how
 // it is typed, and what its screens say.
-type recordKind[T any] struct {
+type recordKind[T checked] struct {
 	one     string // "lens"
 	path    string // "/floor/lenses"
 	home    string // where the list is; path when empty
@@ -68,7 +71,7 @@ func (f *form) retired(was bool) bool {
 }
 
 // handleRecords registers the forms of one kind: new and known.
-func handleRecords[T any](s *Server, k recordKind[T]) {
+func handleRecords[T checked](s *Server, k recordKind[T]) {
 	if k.home == "" {
 		k.home = k.path
 	}
@@ -86,6 +89,9 @@ func handleRecords[T any](s *Server, k recordKind[T]) {
 		}
 		var none T
 		record := k.read(f, none)
+		if err := f.take(record.Check(), k.names); err != nil {
+			return err
+		}
 		if f.OK() {
 			_, err := k.add(r.Context(), record)
 			if err := f.take(err, k.names); err != nil {
@@ -122,6 +128,9 @@ func handleRecords[T any](s *Server, k recordKind[T]) {
 		}
 		changed := k.read(f, stored)
 		*k.version(&changed) = f.version()
+		if err := f.take(changed.Check(), k.names); err != nil {
+			return err
+		}
 		if f.OK() {
 			_, err := k.change(r.Context(), changed)
 			if yours, theirs, ok := conflicting[T](err); ok {
@@ -161,7 +170,7 @@ func (k recordKind[T]) lines() []conflict.Field {
 }
 
 // showRecord shows the form of a record; stored is nil for a new one.
-func showRecord[T any](s *Server, w http.ResponseWriter, r *http.Request, status int, k recordKind[T], stored *T, id string, f shared.Form) error {
+func showRecord[T checked](s *Server, w http.ResponseWriter, r *http.Request, status int, k recordKind[T], stored *T, id string, f shared.Form) error {
 	sys, err := s.system(r)
 	if err != nil {
 		return err
@@ -181,7 +190,9 @@ func showRecord[T any](s *Server, w http.ResponseWriter, r *http.Request, status
 	if k.aside != nil {
 		d.Aside = k.aside(f, stored)
 	}
+	d.Labels = map[string]string{}
 	for _, each := range k.fields {
+		d.Labels[each.Name] = each.Label
 		if each.known && stored == nil || each.once && stored != nil {
 			continue
 		}

@@ -12,6 +12,7 @@ type Form struct {
 	Typed    url.Values
 	ReadAs   map[string]string // how a field was read: "165.1 mm"
 	Problems []FormProblem     // in the order they were found, one a field
+	Labels   map[string]string // what stands at a field, where its name says something else
 	Choices  map[string]bool   // the fields that are choices among a few, so that a link finds them
 }
 
@@ -61,8 +62,11 @@ func (f Form) Choice(d ChoiceData) ChoiceData {
 	return d
 }
 
-// label is a field's name in words.
-func (p FormProblem) label() string {
+// label is what stands at a field, or else its name in words.
+func (f Form) label(p FormProblem) string {
+	if label := f.Labels[p.Field]; label != "" {
+		return label
+	}
 	words := strings.ReplaceAll(p.Field, "_", " ")
 	if words == "" {
 		return "This"

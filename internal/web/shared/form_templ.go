@@ -65,9 +65,9 @@ func Refusals(f Form) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var4 string
-				templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(p.label())
+				templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(f.label(p))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `shared/form.templ`, Line: 12, Col: 72}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `shared/form.templ`, Line: 12, Col: 73}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 				if templ_7745c5c3_Err != nil {
@@ -80,7 +80,7 @@ func Refusals(f Form) templ.Component {
 				var templ_7745c5c3_Var5 string
 				templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(p.Sentence)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `shared/form.templ`, Line: 12, Col: 92}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `shared/form.templ`, Line: 12, Col: 93}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 				if templ_7745c5c3_Err != nil {
