@@ -240,6 +240,9 @@ func (s *Studio) AddLens(ctx context.Context, r Lens) (Lens, error) {
 	if err := r.check(); err != nil {
 		return Lens{}, err
 	}
+	if err := nameFree(ctx, "lens", s.records.Lenses(), r); err != nil {
+		return Lens{}, err
+	}
 	s.fresh(&r.ID, &r.Stamp)
 	return r, s.records.Lenses().Add(ctx, r)
 }
@@ -248,6 +251,9 @@ func (s *Studio) AddLens(ctx context.Context, r Lens) (Lens, error) {
 func (s *Studio) ChangeLens(ctx context.Context, r Lens) (Lens, error) {
 	r = readyLens(r)
 	if err := r.check(); err != nil {
+		return Lens{}, err
+	}
+	if err := nameKept(ctx, "lens", s.records.Lenses(), r); err != nil {
 		return Lens{}, err
 	}
 	s.renew(&r.Stamp)
@@ -285,6 +291,9 @@ func (s *Studio) AddCamera(ctx context.Context, r Camera) (Camera, error) {
 	if err := r.check(); err != nil {
 		return Camera{}, err
 	}
+	if err := nameFree(ctx, "camera", s.records.Cameras(), r); err != nil {
+		return Camera{}, err
+	}
 	s.fresh(&r.ID, &r.Stamp)
 	return r, s.records.Cameras().Add(ctx, r)
 }
@@ -293,6 +302,9 @@ func (s *Studio) AddCamera(ctx context.Context, r Camera) (Camera, error) {
 func (s *Studio) ChangeCamera(ctx context.Context, r Camera) (Camera, error) {
 	r.Name = tidy(r.Name)
 	if err := r.check(); err != nil {
+		return Camera{}, err
+	}
+	if err := nameKept(ctx, "camera", s.records.Cameras(), r); err != nil {
 		return Camera{}, err
 	}
 	s.renew(&r.Stamp)
@@ -313,6 +325,9 @@ func (s *Studio) AddHolder(ctx context.Context, r Holder) (Holder, error) {
 	if err := r.check(); err != nil {
 		return Holder{}, err
 	}
+	if err := nameFree(ctx, "holder", s.records.Holders(), r); err != nil {
+		return Holder{}, err
+	}
 	s.fresh(&r.ID, &r.Stamp)
 	return r, s.records.Holders().Add(ctx, r)
 }
@@ -321,6 +336,9 @@ func (s *Studio) AddHolder(ctx context.Context, r Holder) (Holder, error) {
 func (s *Studio) ChangeHolder(ctx context.Context, r Holder) (Holder, error) {
 	r.Name = tidy(r.Name)
 	if err := r.check(); err != nil {
+		return Holder{}, err
+	}
+	if err := nameKept(ctx, "holder", s.records.Holders(), r); err != nil {
 		return Holder{}, err
 	}
 	s.renew(&r.Stamp)

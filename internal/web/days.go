@@ -29,7 +29,7 @@ var (
 )
 
 // parseDay reads a day as people write it: 2026-11-24, 24.11.2026, 24 Nov, Nov 24 2026, today,
-// tomorrow, Friday (the next one). now is in the studio's place; so is the midnight returned. A
+// tomorrow, Friday (today, or the next one). now is in the studio's place; so is the midnight returned. A
 // day without a year is the one nearest ahead.
 func parseDay(s string, now time.Time) (time.Time, error) {
 	refuse := func(why string) (time.Time, error) {
@@ -48,7 +48,7 @@ func parseDay(s string, now time.Time) (time.Time, error) {
 	case "yesterday":
 		return today.AddDate(0, 0, -1), nil
 	}
-	for i := 1; i <= 7; i++ {
+	for i := range 7 {
 		d := today.AddDate(0, 0, i)
 		name := strings.ToLower(d.Weekday().String())
 		if text == name || text == name[:3] {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 	"time"
@@ -45,7 +46,7 @@ func (s *Server) deskDay(w http.ResponseWriter, r *http.Request) error {
 		day = midnight(f.now)
 	}
 	fresh := shared.NewForm(map[string]string{"day": day.Format(isoDay), "lasts": "1 h", "plates": "1"})
-	return s.showDay(w, r, http.StatusOK, day, desk.Booking{Form: fresh})
+	return s.showDay(w, r, http.StatusOK, day, desk.Booking{Form: fresh, Of: f.text("booked"), Contact: f.text("contact")})
 }
 
 func (s *Server) showDay(w http.ResponseWriter, r *http.Request, status int, day time.Time, booking desk.Booking) error {
@@ -76,6 +77,18 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, status int, day
 			coming++
 		}
 	}
+	if booking.Of != "" {
+		told, err := s.bookedNotice(ctx, studio.ID(booking.Of), booking.Contact)
+		if err != nil {
+			return err
+		}
+		d.Notices = append(d.Notices, told...)
+	}
+	clashes, err := s.clashes(ctx, day)
+	if err != nil {
+		return err
+	}
+	d.Notices = append(d.Notices, clashes...)
 	said := "no sitting is booked"
 	if coming > 0 {
 		said = counted(coming, "sitting") + ", " + counted(plates, "plate") + " wanted"
@@ -85,7 +98,7 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, status int, day
 	if today {
 		lead = "Today. " + lead
 	}
-	d.Booking.Labels = map[string]string{"sitter_name": "Sitter", "contact": "Contact of a new sitter", "size": "Plate size", "plates": "Plates wanted", "purpose": "For"}
+	d.Booking.Labels = map[string]string{"sitter_name": "Sitter", "size": "Plate size", "plates": "Plates wanted", "purpose": "For"}
 	return s.showStatus(w, r, status, deskPage(day.Format("Monday, 2 January"), lead), desk.DayScreen(d))
 }
 
@@ -181,6 +194,13 @@ func (s *Server) bookSitting(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.showDay(w, r, http.StatusUnprocessableEntity, day, desk.Booking{Form: f.Form, Found: found})
 	}
+	written := ""
+	if f.OK() {
+		written, err = s.keepContact(r.Context(), f, studio.ID(found.Chosen))
+		if err := f.take(err, nil); err != nil {
+			return err
+		}
+	}
 	if f.OK() {
 		sitting, err = s.book(r.Context(), f, sitting, studio.ID(found.Chosen))
 		if err := f.take(err, sittingFields); err != nil {
@@ -190,7 +210,11 @@ func (s *Server) bookSitting(w http.ResponseWriter, r *http.Request) error {
 	if !f.OK() {
 		return again()
 	}
-	http.Redirect(w, r, "/desk?day="+sitting.At.In(s.cfg.Location).Format(isoDay), http.StatusSeeOther)
+	back := "/desk?day=" + sitting.At.In(s.cfg.Location).Format(isoDay) + "&booked=" + url.QueryEscape(string(sitting.ID))
+	if written != "" {
+		back += "&contact=" + written
+	}
+	http.Redirect(w, r, back, http.StatusSeeOther)
 	return nil
 }
 

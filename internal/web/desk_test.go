@@ -27,7 +27,7 @@ func TestBookASitting(t *testing.T) {
 		t.Errorf("an empty desk says %q", got)
 	}
 	r := h.post(t, "/desk/sittings", bookingForm(), http.StatusSeeOther)
-	if got := r.Header.Get("Location"); got != "/desk?day=2026-11-25" {
+	if got := r.Header.Get("Location"); !strings.HasPrefix(got, "/desk?day=2026-11-25&booked=") {
 		t.Errorf("led to %q, want tomorrow's desk", got)
 	}
 	doc := h.get(t, "/desk?day=2026-11-25")
@@ -238,5 +238,38 @@ func TestSitterPage(t *testing.T) {
 	}
 	if r := do(h, request("GET", "/desk/sitters/nobody-here", "")); r.StatusCode != http.StatusNotFound {
 		t.Errorf("a sitter who is not there: status %d", r.StatusCode)
+	}
+}
+
+// A booking says what it was read as and what is odd about it, and is booked all the same.
+func TestBookingTellsWhatIsOdd(t *testing.T) {
+	h := opened(t, studio.Metric)
+	book := func(form url.Values) string {
+		t.Helper()
+		return mainWords(h.get(t, h.post(t, "/desk/sittings", form, http.StatusSeeOther).Header.Get("Location")))
+	}
+	says := func(what, got string, want ...string) {
+		t.Helper()
+		for _, w := range want {
+			if !strings.Contains(got, w) {
+				t.Errorf("%s: the desk does not say %q: %.600s", what, w, got)
+			}
+		}
+	}
+	// 24 November 2026 is a Tuesday, and the day of these tests.
+	got := book(but(bookingForm(), "day", "Tue"))
+	says("a weekday that is today", got, "Ottilie Brandt is booked for Tuesday, 24 November 2026, 14:30.")
+	if strings.Contains(got, "overlap") || strings.Contains(got, "is past") || strings.Contains(got, "contact was") {
+		t.Errorf("an ordinary booking is told of something odd: %.600s", got)
+	}
+	says("another sitter in the same time", book(but(but(but(bookingForm(), "day", "Tue"), "time", "15:00"), "sitter_name", "Kaspar Lund")),
+		"Two sittings overlap: Kaspar Lund is to come at 15:00, and the sitting of Ottilie Brandt lasts until 16:00.")
+	got = book(but(but(but(bookingForm(), "day", "Tue"), "time", "15:30"), "contact", "+420 555 0101"))
+	says("a known sitter twice, with another contact", got, "Ottilie Brandt is booked twice at one time: at 15:30",
+		"The contact was written down with Ottilie Brandt, behind the one that was known.")
+	says("the sitters", mainWords(h.get(t, "/desk/sitters")), "by the lock; +420 555 0101")
+	says("a day that is past", book(but(bookingForm(), "day", "yesterday")), "That day is past.")
+	if got := mainWords(h.get(t, "/desk?day=2026-11-26")); strings.Contains(got, "overlap") {
+		t.Errorf("a free day has sittings that overlap: %.600s", got)
 	}
 }

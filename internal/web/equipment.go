@@ -50,6 +50,9 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 			f.need("stops", "write at least the full opening, as f/4.5")
 			l.Name, l.Form, l.Note = f.text("name"), f.text("form"), f.text("note")
 			l.Focal, l.Circle, l.Stops, l.PupilMag = f.length("focal"), f.length("circle"), f.stops("stops"), f.number("pupil_mag")
+			if l.PupilMag == 0 && f.text("pupil_mag") != "" {
+				f.refuse("pupil_mag", "0 is outside 0.2 to 5; leave it empty when it is unknown")
+			}
 			l.Retired = f.retired(l.Retired)
 			return l
 		},

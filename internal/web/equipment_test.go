@@ -136,3 +136,34 @@ func TestCamerasAndHolders(t *testing.T) {
 		t.Errorf("a holder that is not there: status %d", r.StatusCode)
 	}
 }
+
+// Two things in use are not called alike; one that is retired gives its name free. An exit pupil of
+// nothing is no lens.
+func TestNamesOfEquipmentAreFree(t *testing.T) {
+	h := opened(t, studio.Metric)
+	h.refusesEach(t, "/floor/lenses/new", but(lensForm(), "stops", "f/3.6"), map[string]string{"pupil_mag": "0"})
+	for path, form := range map[string]url.Values{
+		"/floor/lenses":  but(lensForm(), "stops", "f/3.6"),
+		"/floor/cameras": values("name", "Field", "back", "whole plate", "shortest", "80 mm", "longest", "600 mm"),
+		"/floor/holders": values("name", "A", "size", "half plate"),
+	} {
+		h.post(t, path+"/new", form, http.StatusSeeOther)
+		if got := h.summary(t, path+"/new", but(form, "name", strings.ToUpper(form.Get("name"))+" ")); !strings.Contains(got["Name"], "in use is called") {
+			t.Errorf("%s: a second one of that name is refused with %q", path, got)
+		}
+		h.post(t, path+"/new", but(form, "name", "another"), http.StatusSeeOther)
+		list := h.get(t, path)
+		for _, link := range find(list, tag("a")) {
+			if words(link) != "another" {
+				continue
+			}
+			known := but(but(form, "version", "1"), "retired", "no")
+			if got := h.summary(t, attr(link, "href"), known); got["Name"] == "" {
+				t.Errorf("%s: another is given a name that is taken", path)
+			}
+			h.post(t, attr(link, "href"), but(but(known, "name", "another"), "note", "lent out"), http.StatusSeeOther)
+			h.post(t, attr(link, "href"), but(but(but(known, "retired", "yes"), "version", "2"), "name", "another"), http.StatusSeeOther)
+		}
+		h.post(t, path+"/new", but(form, "name", "another"), http.StatusSeeOther)
+	}
+}

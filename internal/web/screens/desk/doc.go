@@ -20,6 +20,7 @@ type Day struct {
 	Strip          Strip
 	Sittings       []Sitting
 	Booking        Booking
+	Notices        []shared.NoticeData
 }
 
 // Sitting is a line of a day or of a sitter's story.
@@ -35,7 +36,9 @@ type Sitting struct {
 // Booking is the form for a sitting of a known or a new sitter.
 type Booking struct {
 	shared.Form
-	Found Found
+	Found   Found
+	Of      string // the sitting just booked; empty when there is none
+	Contact string // what became of a contact typed for a known sitter: "new" or "added"; may be empty
 }
 
 // Found are the sitters a typed name may mean.
