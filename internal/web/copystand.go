@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"os"
+	"strconv"
 	"strings"
 
 	"platewright/internal/studio"
@@ -149,18 +150,18 @@ func (c *copyStand) file(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if f.OK() && recorded(story, f.id("id")) {
-		return c.filed(w, r, n)
+		return c.filed(w, r, story)
 	}
 	if sent.name == "" && sent.size == 0 {
 		f.refuse("photograph", "is missing; choose the photograph to file")
 	}
 	if f.OK() {
-		err := c.turn(r, n, studio.NewCopy{Event: f.id("id"), FileName: sent.name, Content: sent,
+		after, err := c.turn(r, n, studio.NewCopy{Event: f.id("id"), FileName: sent.name, Content: sent,
 			AlreadyTrue: f.checked("already_true"), At: c.cfg.Clock(), Device: pageDevice})
 		var refusal *picture.Refusal
 		switch {
 		case err == nil:
-			return c.filed(w, r, n)
+			return c.filed(w, r, after)
 		case errors.As(err, &refusal):
 			f.refuse("photograph", "%v", refusal)
 		default:
@@ -172,9 +173,19 @@ func (c *copyStand) file(w http.ResponseWriter, r *http.Request) error {
 	return c.showStand(w, r, http.StatusUnprocessableEntity, f.Form, string(f.id("id")))
 }
 
-// filed leads to the plate.
-func (c *copyStand) filed(w http.ResponseWriter, r *http.Request, n studio.Number) error {
-	http.Redirect(w, r, shared.PlateStore.Path()+"/"+n.String(), http.StatusSeeOther)
+// filed leads to the plate, and to what is odd about the copy just filed if anything is.
+func (c *copyStand) filed(w http.ResponseWriter, r *http.Request, story studio.Story) error {
+	page := shared.PlateStore.Path() + "/" + story.Number.String()
+	if n := len(story.Copies); n > 0 && len(plates.OddOf(story.Copies[n-1], story.Plan.Size)) > 0 {
+		k := 0
+		for _, e := range story.Events {
+			if e.Kind == studio.Copied {
+				k++
+			}
+		}
+		page += "?filed=" + strconv.Itoa(k)
+	}
+	http.Redirect(w, r, page, http.StatusSeeOther)
 	return nil
 }
 
@@ -189,15 +200,14 @@ func recorded(story studio.Story, id studio.ID) bool {
 }
 
 // turn files a copy when no other is being turned.
-func (c *copyStand) turn(r *http.Request, n studio.Number, copied studio.NewCopy) error {
+func (c *copyStand) turn(r *http.Request, n studio.Number, copied studio.NewCopy) (studio.Story, error) {
 	select {
 	case c.turning <- struct{}{}:
 	case <-r.Context().Done():
-		return r.Context().Err()
+		return studio.Story{}, r.Context().Err()
 	}
 	defer func() { <-c.turning }()
-	_, err := c.cfg.Studio.FileCopy(r.Context(), c.cfg.Files, n, copied)
-	return err
+	return c.cfg.Studio.FileCopy(r.Context(), c.cfg.Files, n, copied)
 }
 
 // sending is a form as it was sent, its photograph in a file.

@@ -25,6 +25,7 @@ import (
 
 	"platewright/internal/studio"
 	"platewright/internal/web"
+	"platewright/internal/web/screens/plates"
 	"platewright/measure"
 )
 
@@ -177,7 +178,7 @@ func (s *store) fields(id string) map[string]string {
 func (s *store) file(t *testing.T, name string, content []byte, id string) {
 	t.Helper()
 	r := s.send(t, photo{name, content, s.fields(id)})
-	if want := "/plates/" + s.plate.Number.String(); r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != want {
+	if want := "/plates/" + s.plate.Number.String(); r.StatusCode != http.StatusSeeOther || strings.Split(r.Header.Get("Location"), "?")[0] != want {
 		t.Fatalf("%s: status %d to %q, want 303 to %s: %s", name, r.StatusCode, r.Header.Get("Location"), want, text(t, r))
 	}
 }
@@ -480,5 +481,30 @@ func TestTooManyParts(t *testing.T) {
 	}
 	if n := len(s.story(t).Copies); n != 0 {
 		t.Errorf("%d copies were filed, want none", n)
+	}
+}
+
+// A picture that does not fit its plate, or is tiny, is filed and told of; one that fits is not.
+func TestOddCopiesAreToldOf(t *testing.T) {
+	half := measure.PlateSize{Width: 107.9, Height: 139.7} // 4 1/4 by 5 1/2 inches
+	for _, tt := range []struct {
+		w, h int
+		size measure.PlateSize
+		says string
+	}{
+		{3000, 4000, half, ""}, {3000, 3300, half, ""}, {4000, 3000, half, "lies and the plate was planned so that it stands"},
+		{1500, 4000, half, "shape is not the plate's"}, {4000, 1500, half, "shape is not the plate's"}, {4000, 3000, half.Turned(), ""},
+		{220, 290, half, "small: 220"}, {300, 400, measure.PlateSize{}, ""},
+	} {
+		got := strings.Join(plates.OddOf(studio.Copy{WidthPx: tt.w, HeightPx: tt.h}, tt.size), " ")
+		if tt.says == "" && got != "" || !strings.Contains(got, tt.says) {
+			t.Errorf("%d x %d px of a plate of %v: told %q, want %q", tt.w, tt.h, tt.size, got, tt.says)
+		}
+	}
+	s := storeWith(t, nil)
+	r := s.send(t, photo{name: "halves.png", content: halves(t), fields: s.fields("copy-id-0001")})
+	at := r.Header.Get("Location")
+	if got := mainWords(s.get(t, at)); !strings.HasSuffix(at, "?filed=1") || !strings.Contains(got, "The picture is small: 64") || !strings.Contains(got, "It is filed all the same.") {
+		t.Errorf("a tiny picture leads to %s, which says %.400s", at, got)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"platewright/internal/studio"
@@ -232,6 +233,13 @@ func (s *Server) showSheet(w http.ResponseWriter, r *http.Request, status int, s
 	if step, ok := standingStep(story, ids.Corrects); ok {
 		sheet.Correcting = plates.CorrectingOf(step, h)
 	}
+	if filed := r.URL.Query().Get("filed"); r.Method == http.MethodGet && filed != "" {
+		for _, c := range sheet.Copies {
+			if strconv.Itoa(c.K) == filed {
+				sheet.Told = c.Odd
+			}
+		}
+	}
 	page := shared.PageData{Room: shared.PlateStore, Title: "Plate " + story.Number.String(), Lead: lead(story, h),
 		Slip: s.plateSlip(r.Context(), story), Styles: []string{"plates.css"}, Scripts: []string{"plates.js"}}
 	return s.showStatus(w, r, status, page, plates.Plate(sheet))
@@ -330,7 +338,7 @@ func (s *Server) mark(w http.ResponseWriter, r *http.Request) error {
 		f.need("appearance", "choose what it looks like")
 		f.need("x_pct", "tap the plate, or write the hundredths from the left edge")
 		f.need("y_pct", "tap the plate, or write the hundredths from the upper edge")
-		m := studio.Mark{Appearance: f.text("appearance"), XPct: f.number("x_pct"), YPct: f.number("y_pct"), Say: f.text("say")}
+		m := studio.Mark{Appearance: f.text("appearance"), XPct: f.hundredths("x_pct"), YPct: f.hundredths("y_pct"), Say: f.text("say")}
 		if f.text("appearance") == "other" {
 			f.need("say", "say in words what it looks like")
 		}
@@ -348,6 +356,13 @@ func (s *Server) mark(w http.ResponseWriter, r *http.Request) error {
 	}, func(f shared.Form, id string) (plates.Forms, plates.IDs) {
 		return plates.Forms{Mark: f}, plates.IDs{Mark: id}
 	})
+}
+
+// hundredths is a number of hundredths, with the sign for them or without: 40, 40 %.
+func (f *form) hundredths(name string) float64 {
+	return read(f, name, func(s string) (float64, error) {
+		return measure.ParseNumber(strings.TrimSpace(strings.TrimSuffix(s, "%")))
+	}, func(float64) string { return "" })
 }
 
 // note answers POST /plates/{number}/notes.

@@ -59,6 +59,15 @@ func TestPlateForms(t *testing.T) {
 	}
 }
 
+// Hundredths may carry their sign.
+func TestMarksInHundredths(t *testing.T) {
+	s := storeWith(t, nil)
+	s.to(t, "/marks", "id", "form-id-0001", "appearance", "comet", "x_pct", "40 %", "y_pct", "12,5%")
+	if m := s.story(t).Marks; len(m) != 1 || m[0].XPct != 40 || m[0].YPct != 12.5 {
+		t.Errorf("40 %% and 12,5%% were kept as %+v", m)
+	}
+}
+
 // A place chosen on the true view is kept as the plate itself shows it, and shown again where it
 // was chosen; one chosen on the plate itself is kept as it is.
 func TestMarksAreKeptAsThePlateShowsThem(t *testing.T) {

@@ -133,3 +133,37 @@ func Faults() []string {
 func Fitted(c studio.Copy, longest int) (w, h int) {
 	return fitted(float64(c.WidthPx), float64(c.HeightPx), longest)
 }
+
+const (
+	leastSide = 300 // pixels below which a picture shows too little of a plate
+	mostOff   = 1.3 // how much a picture's proportion may be off the plate's
+)
+
+// OddOf says what is odd about a photograph of a plate of this size: that it lies while the plate
+// stands, that its proportion is another, that it is small. The limits are our own.
+func OddOf(c studio.Copy, size measure.PlateSize) []string {
+	var all []string
+	if longest := max(c.WidthPx, c.HeightPx); longest < leastSide {
+		all = append(all, fmt.Sprintf("The picture is small: %d × %d px, of which little of the plate can be seen.", c.WidthPx, c.HeightPx))
+	}
+	if c.WidthPx <= 0 || c.HeightPx <= 0 || size.Width <= 0 || size.Height <= 0 {
+		return all
+	}
+	picture, plate := float64(c.WidthPx)/float64(c.HeightPx), float64(size.Width)/float64(size.Height)
+	off := func(a, b float64) bool { return max(a/b, b/a) > mostOff }
+	stands := func(ratio float64) string {
+		if ratio < 1 {
+			return "stands upright"
+		}
+		return "lies"
+	}
+	switch {
+	case !off(picture, plate):
+	case !off(picture, 1/plate):
+		all = append(all, fmt.Sprintf("The picture %s and the plate was planned so that it %s; if the plate was turned for the sitter, all is well.", stands(picture), stands(plate)))
+	default:
+		all = append(all, fmt.Sprintf("The picture's shape is not the plate's: its sides are as 1 to %.2f, the plate's as 1 to %.2f. Marks are set edge to edge, so fill the frame with the plate.",
+			max(picture, 1/picture), max(plate, 1/plate)))
+	}
+	return all
+}

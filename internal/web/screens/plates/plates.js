@@ -12,8 +12,9 @@
   const box = drawing.viewBox.baseVal;
 
   const draw = () => {
-    const x = Number(across.value.replace(",", "."));
-    const y = Number(down.value.replace(",", "."));
+    const number = (field) => Number(field.value.replace("%", "").replace(",", "."));
+    const x = number(across);
+    const y = number(down);
     const there = across.value.trim() !== "" && down.value.trim() !== "" && x >= 0 && x <= 100 && y >= 0 && y <= 100;
     cross.setAttribute("visibility", there ? "visible" : "hidden");
     if (there) {

@@ -28,6 +28,7 @@ type Sheet struct {
 	// Correcting is the step whose form is open; nil when there is none. Missing are the steps that
 	// do not stand.
 	Correcting *Correcting
+	Told       []string // of the copy just filed
 	Missing    []shared.Option
 	IDs        IDs
 	// OutlineWidth and OutlineHeight are the plate's sides, for its drawing.
@@ -66,6 +67,7 @@ type Copy struct {
 	ThumbWidth, ThumbHeigh int
 	FileName, About, Filed string
 	Void                   bool
+	Odd                    []string // what does not fit of it, in sentences
 }
 
 // Line is one event of the story's table.
@@ -219,7 +221,7 @@ func copies(story studio.Story, h Habits) []Copy {
 			K: k, Thumb: CopyPath(number, k, "thumb", c.Thumb), Original: CopyPath(number, k, "original", c.Original),
 			ThumbWidth: w, ThumbHeigh: hgt, FileName: c.FileName,
 			About: fmt.Sprintf("%s, %d × %d px, %s", c.Format, c.WidthPx, c.HeightPx, turned),
-			Filed: e.At.In(h.Location).Format("2 January 2006, 15:04"), Void: !stands[e.ID],
+			Filed: e.At.In(h.Location).Format("2 January 2006, 15:04"), Void: !stands[e.ID], Odd: OddOf(c, story.Plan.Size),
 		})
 	}
 	return all

@@ -119,8 +119,11 @@ func (s Sheet) at(xPct, yPct float64) string {
 
 // chosen is where the place typed is, for the cross; without one the cross is not drawn.
 func (s Sheet) chosen() templ.Attributes {
-	x, errX := strconv.ParseFloat(s.Forms.Mark.Value("x_pct"), 64)
-	y, errY := strconv.ParseFloat(s.Forms.Mark.Value("y_pct"), 64)
+	plain := func(name string) string {
+		return strings.Replace(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(s.Forms.Mark.Value(name)), "%")), ",", ".", 1)
+	}
+	x, errX := strconv.ParseFloat(plain("x_pct"), 64)
+	y, errY := strconv.ParseFloat(plain("y_pct"), 64)
 	if errX != nil || errY != nil || !(0 <= x && x <= 100 && 0 <= y && y <= 100) {
 		return templ.Attributes{"visibility": "hidden"}
 	}
