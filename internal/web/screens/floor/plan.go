@@ -141,18 +141,18 @@ type written struct {
 
 // fields are those whose reading is sent with every answer.
 func fields(units measure.System) []written {
-	bare, distance := "mm", "a bare number is millimetres: 1500, 1.5 m, 5 ft 2 in"
-	frame := "of the sitter, a bare number is millimetres: 600, 24 in"
+	bare, distance := "mm", "a bare number is mm; 1.5 m, 5 ft 2 in"
+	frame := "of the sitter; a bare number is mm; 24 in"
 	if units != measure.Metric {
-		bare, distance = "in", "a bare number is inches: 62, 5 ft 2 in, 1.5 m"
-		frame = "of the sitter, a bare number is inches: 24, 600 mm"
+		bare, distance = "in", "a bare number is inches; 5 ft 2 in, 1.5 m"
+		frame = "of the sitter; a bare number is inches"
 	}
 	return []written{
 		{"size", "Plate", "", "by name or sides: half plate, whole plate lying, 165 x 216 mm", false, ""},
 		{"distance", "Distance, lens to the sitter's eyes", bare, distance, false, "length"},
 		{"frame", "What fills the plate's long side", bare, frame, false, "length"},
 		{"magnification", "Size of the image over the sitter's", "", "0.43, 1/3 or 1:3", false, ""},
-		{"light_lx", "Light at the face", "lx", "incident, the meter turned to the camera: 2000, 200 fc", false, "third"},
+		{"light_lx", "Light at the face", "lx", "incident, toward the camera; or 200 fc", false, "third"},
 		{"ev", "or as EV at index 100", "EV", "one of the two", false, "ev"},
 		{"index", "Exposure index", "", "of this collodion in this light; 1 until you know it", true, "third"},
 		{"seconds", "Seconds", "s", "left empty: as reckoned", false, "half"},
