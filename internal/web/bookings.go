@@ -10,6 +10,15 @@ import (
 	"platewright/internal/web/shared"
 )
 
+// book writes the sitting down, with its sitter if that is someone new.
+func (s *Server) book(ctx context.Context, f *form, sitting studio.Sitting, sitter studio.ID) (studio.Sitting, error) {
+	if sitter == "new" {
+		return s.cfg.Studio.BookFor(ctx, studio.Sitter{Name: f.text("sitter_name"), Contact: f.text("contact")}, sitting)
+	}
+	sitting.Sitter = sitter
+	return s.cfg.Studio.Book(ctx, sitting)
+}
+
 // What becomes of a contact typed for a sitter who is known.
 const (
 	contactNew   = "new"   // the first that is known of the sitter

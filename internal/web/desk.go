@@ -218,15 +218,6 @@ func (s *Server) bookSitting(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// book writes the sitting down, with its sitter if that is someone new.
-func (s *Server) book(ctx context.Context, f *form, sitting studio.Sitting, sitter studio.ID) (studio.Sitting, error) {
-	if sitter == "new" {
-		return s.cfg.Studio.BookFor(ctx, studio.Sitter{Name: f.text("sitter_name"), Contact: f.text("contact")}, sitting)
-	}
-	sitting.Sitter = sitter
-	return s.cfg.Studio.Book(ctx, sitting)
-}
-
 // sitterMeant tells which sitter a booking form means: the one chosen, the only one of that very
 // name, or someone new. Where several have the name it asks.
 func (s *Server) sitterMeant(ctx context.Context, f *form) (desk.Found, error) {
