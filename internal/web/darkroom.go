@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strconv"
 	"time"
 
 	"platewright/internal/studio"
@@ -42,7 +43,11 @@ func (s *Server) darkroomHand(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	var data darkroom.HandData
+	here, err := s.studioKey(r.Context())
+	if err != nil {
+		return err
+	}
+	data := darkroom.HandData{Studio: here}
 	for _, plate := range page.Rows {
 		row, err := s.handRow(r.Context(), plate)
 		if err != nil {
@@ -127,6 +132,15 @@ func (s *Server) showClock(w http.ResponseWriter, r *http.Request, n studio.Numb
 	}, darkroom.Clock(data))
 }
 
+// studioKey tells this studio from every other: the instant it was begun.
+func (s *Server) studioKey(ctx context.Context) (string, error) {
+	p, err := s.cfg.Studio.Profile(ctx)
+	if err != nil {
+		return "", err
+	}
+	return strconv.FormatInt(p.Created.UnixMicro(), 36), nil
+}
+
 // clockData is everything the clock of a plate shows, as it stands now.
 func (s *Server) clockData(ctx context.Context, story studio.Story) (darkroom.ClockData, error) {
 	now, targets := s.now(), studio.CommonTargets()
@@ -134,8 +148,13 @@ func (s *Server) clockData(ctx context.Context, story studio.Story) (darkroom.Cl
 	if err != nil {
 		return darkroom.ClockData{}, fmt.Errorf("write plate %s down: %w", story.Number, err)
 	}
+	here, err := s.studioKey(ctx)
+	if err != nil {
+		return darkroom.ClockData{}, err
+	}
 	_, zone := now.Zone()
 	d := darkroom.ClockData{
+		Studio: here,
 		Number: story.Number.String(), Plate: string(answer), ZoneS: zone, WetMS: targets.Wet.Milliseconds(),
 		Now: string(story.Next), StepID: s.cfg.Studio.NewID(),
 	}

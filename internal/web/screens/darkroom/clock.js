@@ -25,7 +25,7 @@
 
   const { kept, device, newID } = presses;
   let plate = JSON.parse(root.dataset.plate);
-  const capKey = "platewright-cap-" + plate.number;
+  const capKey = "platewright-cap-" + presses.studio + "-" + plate.number;
 
   // The studio's clock as this device knows it: its own, corrected by the difference found in the
   // quickest answer so far. A jump larger than the answers' delays is one of the device's clock.

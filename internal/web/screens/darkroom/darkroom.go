@@ -22,8 +22,9 @@ var Files embed.FS
 
 // HandData is the list of plates in hand.
 type HandData struct {
-	Rows  []HandRow
-	Older string // address of the older plates; empty when there are none
+	Studio string // tells this studio's presses from another's on the same device
+	Rows   []HandRow
+	Older  string // address of the older plates; empty when there are none
 }
 
 // HandRow is one plate in hand.
@@ -37,6 +38,7 @@ type HandRow struct {
 
 // ClockData is the clock of one plate.
 type ClockData struct {
+	Studio         string // tells this studio's presses from another's on the same device
 	Number, Sitter string
 	Plate          string // the plate as the HTTP interface answers it, as JSON
 	ZoneS          int    // seconds the studio's place is ahead of UTC

@@ -34,7 +34,9 @@ globalThis.platewrightPresses = (() => {
       }
     },
   };
-  const key = "platewright-presses";
+  // The same address may serve another studio tomorrow, with a plate of the same number.
+  const studio = document.querySelector("[data-studio]")?.dataset.studio ?? "";
+  const key = "platewright-presses-" + studio;
   const all = () => kept.read(key) ?? [];
   const add = (number, event) => kept.write(key, [...all(), { number, event }]);
 
@@ -94,7 +96,7 @@ globalThis.platewrightPresses = (() => {
   };
   const pause = (failures) => Math.min(1000 * 2 ** (failures - 1), 15000);
 
-  return { key, kept, device, newID, all, add, ask, handOver, waiting, pause, needsLogin };
+  return { studio, key, kept, device, newID, all, add, ask, handOver, waiting, pause, needsLogin };
 })();
 
 // A page that is no clock hands over what waits, and says so in its line for it.
