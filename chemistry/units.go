@@ -334,7 +334,7 @@ func tradeText(trade Amount, base float64, s System, liquid bool) string {
 	}
 	steps := ladder(s, liquid)
 	least := steps[len(steps)-1]
-	left := base / least.size // rounded once to the least unit, so that nothing is carried twice
+	left := base / least.size                                                    // rounded once to the least unit, so that nothing is carried twice
 	if per := steps[0].size / least.size; math.Abs(per-math.Round(per)) > 1e-6 { // 437.5 grains to the ounce: the grains beside whole ounces are rounded
 		ounces := math.Floor(left/per+1e-9) * per
 		left = ounces + math.Round(left-ounces)

@@ -9,20 +9,38 @@ import (
 // PlanPlate begins a plate: it gets the next number of the year and the plan it is meant to be
 // made by.
 func (s *Studio) PlanPlate(ctx context.Context, plan Plan) (Plate, error) {
+	return s.PlanPlateOnce(ctx, "", plan)
+}
+
+// PlanPlateOnce is PlanPlate with an id that was made with the form: a plate that has it already is
+// returned as it is, so that a form sent twice uses up one number. An empty id is always new.
+func (s *Studio) PlanPlateOnce(ctx context.Context, id ID, plan Plan) (Plate, error) {
+	if id != "" && !idForm.MatchString(string(id)) {
+		return Plate{}, &Invalid{Problems: []Problem{{Field: "id", Sentence: fmt.Sprintf("%q is not 8 to 64 letters, figures, dashes or underscores", id)}}}
+	}
+	if id != "" {
+		if p, err := s.records.PlateByID(ctx, id); !errors.Is(err, ErrNotFound) {
+			return p, err
+		}
+	}
 	if err := s.checkPlan(ctx, &plan); err != nil {
 		return Plate{}, err
 	}
-	p := Plate{Plan: plan}
+	p := Plate{ID: id, Plan: plan}
 	s.fresh(&p.ID, &p.Stamp)
 	p.Number.Year = p.Created.Year()
 	names, err := s.namesFor(ctx, plan)
 	if err != nil {
 		return Plate{}, err
 	}
-	return s.records.AddPlate(ctx, p, func(n Number) string {
+	added, err := s.records.AddPlate(ctx, p, func(n Number) string {
 		p.Number = n
 		return Story{Plate: p, Summary: Fold(nil)}.words(names...)
 	})
+	if id != "" && errors.Is(err, ErrConflict) { // the same form was quicker
+		return s.records.PlateByID(ctx, id)
+	}
+	return added, err
 }
 
 // ChangePlan changes how a plate is meant to be made. Once it is poured the plan stands, and what

@@ -80,7 +80,11 @@ func (s *Server) showPlanForm(w http.ResponseWriter, r *http.Request, status int
 			return err
 		}
 	}
-	return s.showStatus(w, r, status, page, floor.Plan(floor.PlanData{Form: f.Form, Choices: choices, Result: floorResult(f, p, got)}))
+	plate := s.cfg.Studio.NewID() // made with the form, so that a form sent twice plans one plate
+	if given := f.id("id"); given != "" && r.Method == http.MethodPost {
+		plate = given
+	}
+	return s.showStatus(w, r, status, page, floor.Plan(floor.PlanData{ID: plate, Form: f.Form, Choices: choices, Result: floorResult(f, p, got)}))
 }
 
 // slipOfSitting is the slip of the sitting a plate is planned for; empty when it does not exist.
@@ -128,7 +132,7 @@ func (s *Server) planPlate(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if f.OK() {
-		plate, err := s.cfg.Studio.PlanPlate(r.Context(), p.plan(f, got))
+		plate, err := s.cfg.Studio.PlanPlateOnce(r.Context(), f.id("id"), p.plan(f, got))
 		if err == nil {
 			http.Redirect(w, r, shared.DarkRoom.Path()+"/"+plate.Number.String(), http.StatusSeeOther)
 			return nil

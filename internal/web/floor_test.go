@@ -426,3 +426,26 @@ func TestFloorForSitting(t *testing.T) {
 		t.Error("a sitting that is gone is not spoken of")
 	}
 }
+
+// A form that is sent twice plans one plate, and a fresh form the next.
+func TestFloorFormSentTwice(t *testing.T) {
+	h, form := floorHouse(t, studio.Metric)
+	id := func() string {
+		t.Helper()
+		for _, n := range find(h.get(t, "/floor?"+form.Encode()), tag("input"), with("name", "id")) {
+			return attr(n, "value")
+		}
+		t.Fatal("the form names no plate")
+		return ""
+	}
+	first, second := id(), id()
+	var led []string
+	for _, plate := range []string{first, first, second} {
+		r := h.post(t, "/floor", but(form, "id", plate), http.StatusSeeOther)
+		led = append(led, r.Header.Get("Location"))
+	}
+	if led[0] != led[1] || led[1] == led[2] {
+		t.Errorf("the forms led to %v; want the first two alike and the third another", led)
+	}
+	h.post(t, "/floor", but(form, "id", "../x"), http.StatusUnprocessableEntity)
+}

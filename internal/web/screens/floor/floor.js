@@ -175,4 +175,11 @@
       reckon();
     }
   });
+
+  // A page that the browser kept and shows again still names the plate it planned.
+  addEventListener("pageshow", (event) => {
+    if (event.persisted) {
+      location.reload();
+    }
+  });
 })();

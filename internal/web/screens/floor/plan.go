@@ -6,12 +6,14 @@ import (
 
 	"github.com/a-h/templ"
 
+	"platewright/internal/studio"
 	"platewright/internal/web/shared"
 	"platewright/measure"
 )
 
 // PlanData is the screen a plate is planned on.
 type PlanData struct {
+	ID      studio.ID // of the plate this form plans
 	Form    shared.Form
 	Choices Choices
 	Result  Result
