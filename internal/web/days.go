@@ -168,7 +168,7 @@ func parseHour(s string) (hourOfDay, error) {
 }
 
 var (
-	lastsHours   = regexp.MustCompile(`^(\d{1,2})(?: (1/2|1/4|3/4)|([.,]\d{1,2}))? ?(?:h|hr|hrs|hour|hours)(?: ?(?:and )?(\d{1,2}) ?(?:m|min|mins|minutes)?)?$`)
+	lastsHours   = regexp.MustCompile(`^(\d{1,3})(?: (1/2|1/4|3/4)|([.,]\d{1,2}))? ?(?:h|hr|hrs|hour|hours)(?: ?(?:and )?(\d{1,2}) ?(?:m|min|mins|minutes)?)?$`)
 	lastsMinutes = regexp.MustCompile(`^(\d{1,4}) ?(?:m|min|mins|minute|minutes)?$`)
 	lastsClock   = regexp.MustCompile(`^(\d{1,2}):(\d{2})$`)
 )
@@ -216,6 +216,9 @@ func parseLasts(s string) (time.Duration, error) {
 			return 0, err
 		}
 		d += time.Duration(tenths * float64(time.Hour)).Round(time.Minute)
+	}
+	if d >= 1000*time.Hour { // what is longer could not be written as it is read
+		return 0, fmt.Errorf("length of time %q is more than the 999 h that are read", s)
 	}
 	return d, nil
 }

@@ -93,7 +93,7 @@ func TestParseLasts(t *testing.T) {
 // FuzzDays: nothing typed as a day, an hour or a span panics, and what is read is written so that
 // it reads back the same.
 func FuzzDays(f *testing.F) {
-	for _, s := range []string{"2026-11-24", "tomorrow", "5/6/2027", "2:30 pm", "1 h 30", "½ h", "29 feb", "0 am"} {
+	for _, s := range []string{"2026-11-24", "tomorrow", "5/6/2027", "2:30 pm", "1 h 30", "½ h", "29 feb", "0 am", "7000", "99:99", "999 h 99"} {
 		f.Add(s)
 	}
 	now := time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
