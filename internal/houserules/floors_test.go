@@ -21,6 +21,7 @@ var floors = map[string]place{
 
 	"optics":       {floor: 1},
 	"optics/trace": {floor: 1, sideways: []string{"optics"}},
+	"optics/bench": {floor: 1, sideways: []string{"optics"}},
 	"light":        {floor: 1},
 	"collodion":    {floor: 1},
 	"chemistry":    {floor: 1},
@@ -31,7 +32,8 @@ var floors = map[string]place{
 	"picture":      {floor: 1},
 
 	"study":           {floor: 2},
-	"reckon":          {floor: 2, sideways: []string{"study"}},
+	"scene":           {floor: 2},
+	"reckon":          {floor: 2, sideways: []string{"study", "scene"}},
 	"internal/studio": {floor: 2},
 
 	"internal/store":         {floor: 3},
