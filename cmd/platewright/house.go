@@ -117,13 +117,15 @@ func newID() studio.ID { return studio.ID(rand.Text()) }
 // server returns the screens over this studio, to be served at an address.
 func (h *house) server(listen string, log *slog.Logger) (*web.Server, error) {
 	return web.New(web.Config{
-		Studio:   h.studio,
-		Files:    h.files,
-		Reckon:   reckon.New(),
-		Passport: passport,
-		Example:  h.example,
-		Location: time.Local,
-		Scratch:  h.scratch,
+		Studio:    h.studio,
+		Files:     h.files,
+		Reckon:    reckon.New(),
+		Passport:  passport,
+		Card:      card,
+		LensSheet: lensSheet,
+		Example:   h.example,
+		Location:  time.Local,
+		Scratch:   h.scratch,
 		StudioName: func(ctx context.Context) (string, error) {
 			p, err := h.studio.Profile(ctx)
 			if errors.Is(err, studio.ErrNotFound) {

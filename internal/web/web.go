@@ -48,6 +48,9 @@ type Config struct {
 	Reckon *reckon.Registry
 	// Passport writes a plate's passport as PDF on "a4" or "letter".
 	Passport func(w io.Writer, facts studio.PassportFacts, paper string) error
+	// Card writes a plate's set-up card, LensSheet a lens's sheet, as PDF on "a4" or "letter".
+	Card      func(w io.Writer, facts Card, paper string) error
+	LensSheet func(w io.Writer, facts LensSheet, paper string) error
 	// Example fills a studio that has begun with the example; nil offers none.
 	Example func(context.Context) error
 	// Location is where the studio's days begin and end.
