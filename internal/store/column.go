@@ -164,6 +164,28 @@ func (f figure[T]) Scan(src any) error {
 	return nil
 }
 
+// degrees is a column of angles.
+type degrees struct{ p *measure.Angle }
+
+func (d degrees) Value() (driver.Value, error) {
+	v := degreesOf(*d.p)
+	return figure[float64]{&v}.Value()
+}
+
+func (d degrees) Scan(src any) error {
+	var v float64
+	if err := (figure[float64]{&v}).Scan(src); err != nil {
+		return err
+	}
+	*d.p = angleOf(v)
+	return nil
+}
+
+// degreesOf returns an angle in degrees, to a billionth: a whole number of degrees stays one.
+func degreesOf(a measure.Angle) float64 { return math.Round(a.Degrees()*1e9) / 1e9 }
+
+func angleOf(degrees float64) measure.Angle { return measure.Angle(degrees) * measure.Degree }
+
 // instant is a column of whole microseconds UTC since 1970, 0 for the zero time.
 type instant struct{ p *time.Time }
 

@@ -42,6 +42,7 @@ func (r records) plates() table[studio.Plate] {
 				{name: "fixer", value: link{&l.Fixer}},
 				{name: "varnish", value: link{&l.Varnish}},
 				{name: "note", value: words(&l.Note)},
+				{name: "setting", value: written((*setting)(&l.Setting))},
 			}, sizeColumns(&l.Size)...)
 		},
 	}

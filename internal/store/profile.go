@@ -27,6 +27,7 @@ func (r records) profiles() table[profileRow] {
 				{name: "units", value: words(&p.Units)},
 				{name: "place", value: words(&p.Place)},
 				{name: "cyanide", value: flag{&p.Cyanide}},
+				{name: "room_mm", value: amount(&p.Room)},
 			}
 		},
 	}

@@ -125,20 +125,28 @@ var (
 	sitting = studio.Sitting{ID: "sitting-1", Sitter: "sitter-1", At: at.Add(24 * time.Hour), Lasts: 90*time.Minute + 1, Purpose: "wedding gift",
 		Size: size, Plates: 2, State: studio.Booked, Note: "brings a dog", Stamp: stamp()}
 	lens = studio.Lens{ID: "lens-1", Name: "Portrait 12", Form: "two cells apart", Focal: 304.8, PupilMag: 0.93, Circle: 250,
-		Stops: []studio.Stop{{Name: "f/4", FNumber: 4}, {Name: "No. 3", FNumber: 8.1}}, Note: "haze", Retired: true, Stamp: stamp()}
-	camera = studio.Camera{ID: "camera-1", Name: "Tailboard", Back: size, Shortest: 90, Longest: 812.5, Note: "light leak left", Retired: true, Stamp: stamp()}
+		Stops: []studio.Stop{{Name: "f/4", FNumber: 4}, {Name: "No. 3", FNumber: 8.1}}, Design: "portrait", Barrel: 212.5, FrontGlass: 80, RearGlass: 81.5, BoardAhead: -12.25, Note: "haze", Retired: true, Stamp: stamp()}
+	camera = studio.Camera{ID: "camera-1", Name: "Tailboard", Back: size, Shortest: 90, Longest: 812.5,
+		FrontTilt: 15 * measure.Degree, FrontSwing: 10 * measure.Degree, BackTilt: 7.5 * measure.Degree, BackSwing: 5 * measure.Degree,
+		Rise: 40, Fall: 25.5, Shift: 30, BaseTilt: true, Note: "light leak left", Retired: true, Stamp: stamp()}
 	holder = studio.Holder{ID: "holder-1", Name: "Holder B", Size: size, Note: "corner wires", Retired: true, Stamp: stamp()}
 	recipe = studio.Recipe{ID: "recipe-1", Body: chemistry.Recipe{Name: "Iron, plain", Kind: "developer", System: "metric",
 		Parts: []chemistry.Part{{Substance: "water", Amount: 350, Unit: "ml", ToVolume: true, Note: "boiled", Source: "notebook"}, {Substance: "iron sulfate", Amount: 15.5, Unit: "g", Source: "notebook"}},
 		Makes: chemistry.Amount{Value: 355, Unit: "ml"}, Source: "invented", Note: "n", Cautions: []string{"gloves"}, Unsafe: "taste"}, Own: true, Retired: true, Stamp: stamp()}
 	batch = studio.Batch{ID: "batch-1", Name: "Iron 7", Recipe: "recipe-1", RecipeName: "Iron, plain", Kind: "developer", Mixed: at.Add(-time.Hour),
 		Volume: 355.25, Note: "dark bottle", Retired: true, Stamp: stamp()}
-	profile = studio.Profile{Name: "Lichthof", Units: studio.Imperial, Place: "By the canal", Cyanide: true, Stamp: stamp()}
+	profile = studio.Profile{Name: "Lichthof", Units: studio.Imperial, Place: "By the canal", Cyanide: true, Room: 6096, Stamp: stamp()}
 
 	plan = studio.Plan{Sitting: "sitting-1", Size: size, Support: studio.DarkGlass, Lens: "lens-1", Stop: studio.Stop{Name: "No. 3", FNumber: 8.1},
 		Camera: "camera-1", Holder: "holder-1", Distance: 2100.5, Magnification: 0.17, Extension: 356.6, Depth: 80.25, BlurLimit: 0.15,
 		Exposure: 2333333333 * time.Nanosecond, Light: "north window", Collodion: "batch-1", Bath: "batch-1", Developer: "batch-1",
-		Fixer: "batch-1", Varnish: "batch-1", Note: "chin up"}
+		Fixer: "batch-1", Varnish: "batch-1", Note: "chin up",
+		Setting: studio.Setting{Turn: -30 * measure.Degree, Nod: 5 * measure.Degree, Lean: 2.5 * measure.Degree, Body: "woman", Percentile: 5, Standing: true, Seat: 460,
+			Hands: true, FocusOn: "left eye", Rise: -12.5, Shift: 8, FrontTilt: 1 * measure.Degree, FrontSwing: 2 * measure.Degree, BackTilt: -3 * measure.Degree,
+			BackSwing: 4.25 * measure.Degree, SitterSupport: studio.HeldHeadRest, Wait: 40*time.Second + 1}}
+
+	reading = studio.LensReading{ID: "reading-1", Lens: "lens-1", Method: studio.TwoMagnifications, Taken: at, Received: at.Add(time.Microsecond), By: "Żofia",
+		Question: `{"method": "two magnifications"}`, Answer: `{"focal_mm": 304.8}`, Note: "the 'second' day", Withdraws: "reading-0"}
 )
 
 // filled stores one record of every kind.
@@ -214,7 +222,7 @@ func change[T any](set func(*T, string)) func(*T, int) {
 // TestBooks stores, finds, changes and refuses every kind of record, with every field filled; in
 // memory too, so that what other tests stand on keeps the same promises.
 func TestBooks(t *testing.T) {
-	complete(t, profile, sitter, sitting, lens, camera, holder, recipe, batch, plan)
+	complete(t, profile, sitter, sitting, lens, camera, holder, recipe, batch, plan, reading)
 	test := func(t *testing.T, r studio.Records) {
 		filled(t, r)
 		book(t, "sitter", r.Sitters(), sitter, change(func(r *studio.Sitter, s string) { r.Name = s }), func(r *studio.Sitter) *studio.Stamp { return &r.Stamp })

@@ -71,6 +71,7 @@ type Plan struct {
 	Fixer         ID
 	Varnish       ID
 	Note          string
+	Setting       Setting // of camera and sitter
 }
 
 func (p Plan) check() error {
@@ -99,6 +100,7 @@ func (p Plan) check() error {
 	}
 	ps.text("light", p.Light, 400)
 	ps.text("note", p.Note, 4000)
+	p.Setting.check(&ps)
 	return ps.err()
 }
 

@@ -66,6 +66,14 @@ type Records interface {
 	// at a time for a plate with Append.
 	Reword(ctx context.Context, plate ID, words func(events []Event) string) error
 
+	// AddLensReading stores r unless a reading with its id is there already, in which case fresh is
+	// false and nothing changes; that of another lens is a conflict. A lens that is not there is an
+	// error. Readings are never changed and never deleted.
+	AddLensReading(ctx context.Context, r LensReading) (fresh bool, err error)
+	// LensReadings returns a lens's readings in the order they were received; none for a lens that is
+	// not there.
+	LensReadings(ctx context.Context, lens ID) ([]LensReading, error)
+
 	// Search returns what matches, best first. Each word of the query matches the beginning of a
 	// word in the record.
 	Search(ctx context.Context, q Query) ([]Hit, error)

@@ -28,12 +28,13 @@ const (
 	Imperial System = "imperial"
 )
 
-// Profile is the studio itself: the three things a first run asks for.
+// Profile is the studio itself: the three things a first run asks for, and what is told of it later.
 type Profile struct {
 	Name    string
 	Units   System
 	Place   string
-	Cyanide bool // whether cyanide recipes were switched on, with the cautions read
+	Cyanide bool           // whether cyanide recipes were switched on, with the cautions read
+	Room    measure.Length // depth of the room plates are made in, wall to wall; 0 when unknown
 	Stamp
 }
 
@@ -44,6 +45,9 @@ func (p Profile) check() error {
 		ps.add("units", "%q is not known; metric or imperial is", p.Units)
 	}
 	ps.text("place", p.Place, 200)
+	if p.Room != 0 {
+		ps.within("room_mm", measure.Within("depth of the room", float64(p.Room), 1000, 100_000, "mm"))
+	}
 	return ps.err()
 }
 
@@ -130,78 +134,6 @@ func (ps *problems) size(field string, p measure.PlateSize) {
 	ps.within(field, measure.Within("height", float64(p.Height), 10, 1000, "mm"))
 }
 
-// Stop is an opening of a lens: a Waterhouse stop or a setting of its iris.
-type Stop struct {
-	Name    string // as it is engraved or called; "f/4.5" when it has no other name
-	FNumber measure.FNumber
-}
-
-// Lens is a lens the studio owns, with its stops from the widest down.
-type Lens struct {
-	ID       ID
-	Name     string
-	Form     string // "portrait, two cells apart", "rapid rectilinear" ... as the studio calls it
-	Focal    measure.Length
-	PupilMag float64        // exit pupil over entrance pupil; 1 when unknown
-	Circle   measure.Length // diameter of good definition at infinity; 0 when unknown
-	Stops    []Stop
-	Note     string
-	Retired  bool
-	Stamp
-}
-
-func (l Lens) check() error {
-	var ps problems
-	ps.name("name", l.Name)
-	ps.text("form", l.Form, 200)
-	ps.text("note", l.Note, 4000)
-	ps.within("focal_mm", measure.Within("focal length", float64(l.Focal), 10, 5000, "mm"))
-	ps.within("pupil_mag", measure.Within("pupil magnification", l.PupilMag, 0.2, 5, ""))
-	ps.within("circle_mm", measure.Within("circle", float64(l.Circle), 0, 5000, "mm"))
-	if len(l.Stops) == 0 {
-		ps.add("stops", "are missing; a lens needs at least its full opening, as f/4.5")
-	}
-	for _, s := range l.Stops {
-		ps.within("stops", measure.Within("stop "+s.Name, float64(s.FNumber), 0.5, 256, ""))
-	}
-	return ps.err()
-}
-
-// Stop returns the stop of that name.
-func (l Lens) Stop(name string) (Stop, bool) {
-	for _, s := range l.Stops {
-		if s.Name == name {
-			return s, true
-		}
-	}
-	return Stop{}, false
-}
-
-// Camera is a camera with the reach of its bellows.
-type Camera struct {
-	ID       ID
-	Name     string
-	Back     measure.PlateSize // the largest plate its back takes
-	Shortest measure.Length    // least extension, lens board to plate
-	Longest  measure.Length    // greatest extension
-	Note     string
-	Retired  bool
-	Stamp
-}
-
-func (c Camera) check() error {
-	var ps problems
-	ps.name("name", c.Name)
-	ps.text("note", c.Note, 4000)
-	ps.size("back", c.Back)
-	ps.within("shortest_mm", measure.Within("shortest extension", float64(c.Shortest), 10, 5000, "mm"))
-	ps.within("longest_mm", measure.Within("longest extension", float64(c.Longest), 10, 5000, "mm"))
-	if c.Longest < c.Shortest {
-		ps.add("longest_mm", "%g mm is less than the shortest extension, %g mm", float64(c.Longest), float64(c.Shortest))
-	}
-	return ps.err()
-}
-
 // Holder is a plate holder with its dark slide.
 type Holder struct {
 	ID      ID
@@ -250,13 +182,6 @@ func (b Batch) check() error {
 
 // AgeDays returns the whole days since the batch was mixed.
 func (b Batch) AgeDays(now time.Time) int { return int(now.Sub(b.Mixed).Hours() / 24) }
-
-// Check tells all that is wrong with a record by itself as [*Invalid], or nothing: what adding or
-// changing it would refuse first. A form asks it beside what could not be read.
-func (l Lens) Check() error { return readyLens(l).check() }
-
-// Check is [Lens.Check] for a camera.
-func (c Camera) Check() error { return c.check() }
 
 // Check is [Lens.Check] for a holder.
 func (h Holder) Check() error { return h.check() }

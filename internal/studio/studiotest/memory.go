@@ -55,6 +55,7 @@ type memory struct {
 	batches  *book[studio.Batch]
 	plates   map[studio.ID]*plate
 	owner    map[studio.ID]studio.ID // event to plate
+	readings []studio.LensReading
 }
 
 type plate struct {

@@ -1,0 +1,96 @@
+package store_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"testing"
+
+	"platewright/internal/studio"
+	"platewright/internal/studio/studiotest"
+)
+
+// TestLensReadings holds that a reading is kept once and in its order, whole, with its lens and no
+// other; in memory too.
+func TestLensReadings(t *testing.T) {
+	test := func(t *testing.T, r studio.Records) {
+		ctx := context.Background()
+		filled(t, r)
+		other := lens
+		other.ID, other.Name = "lens-2", "another"
+		ok(t, r.Lenses().Add(ctx, other))
+		var want []studio.LensReading
+		for i := range 12 { // more than nine, so that an order by words would show
+			m := reading
+			m.ID, m.Taken = studio.ID(fmt.Sprint("reading-", 12-i)), at.AddDate(0, 0, -i)
+			want = append(want, m)
+			for _, wantFresh := range []bool{true, false} {
+				fresh, err := r.AddLensReading(ctx, m)
+				ok(t, err)
+				same(t, "fresh", fresh, wantFresh)
+				m.Note = "sent again, and told otherwise"
+			}
+		}
+		got, err := r.LensReadings(ctx, lens.ID)
+		ok(t, err)
+		same(t, "readings", got, want)
+		for _, none := range []studio.ID{"lens-2", "lens-3", "", "zero\x00byte"} {
+			got, err := r.LensReadings(ctx, none)
+			ok(t, err)
+			same(t, "readings of "+string(none), got, []studio.LensReading{})
+		}
+		elsewhere := reading
+		elsewhere.Lens = "lens-2"
+		if fresh, err := r.AddLensReading(ctx, elsewhere); fresh || !errors.Is(err, studio.ErrConflict) {
+			t.Errorf("a reading of another lens: got %v, %v; want ErrConflict", fresh, err)
+		}
+		elsewhere.ID, elsewhere.Lens = "reading-x", "lens-3"
+		if fresh, err := r.AddLensReading(ctx, elsewhere); fresh || !errors.Is(err, studio.ErrNotFound) {
+			t.Errorf("a reading of no lens: got %v, %v; want ErrNotFound", fresh, err)
+		}
+	}
+	t.Run("memory", func(t *testing.T) { test(t, studiotest.NewMemory()) })
+	each(t, func(t *testing.T, where string) { test(t, open(t, where)) })
+}
+
+// TestReadingsStay holds that the database itself refuses to change or delete a reading.
+func TestReadingsStay(t *testing.T) {
+	each(t, func(t *testing.T, where string) {
+		s := open(t, where)
+		filled(t, s)
+		_, err := s.AddLensReading(context.Background(), reading)
+		ok(t, err)
+		db := raw(t, where)
+		for _, statement := range []string{"update lens_reading set note = 'x'", "delete from lens_reading"} {
+			if _, err := db.Exec(statement); err == nil {
+				t.Errorf("%q was done", statement)
+			}
+		}
+		got, err := s.LensReadings(context.Background(), lens.ID)
+		ok(t, err)
+		same(t, "readings", got, []studio.LensReading{reading})
+	})
+}
+
+// TestReadingsAtOnce lets several hands keep readings of one lens at one moment.
+func TestReadingsAtOnce(t *testing.T) {
+	each(t, func(t *testing.T, where string) {
+		s := open(t, where)
+		filled(t, s)
+		errs := make([]error, 24)
+		var all sync.WaitGroup
+		for i := range errs {
+			all.Go(func() {
+				m := reading
+				m.ID = studio.ID(fmt.Sprint("reading-", i%12))
+				_, errs[i] = s.AddLensReading(context.Background(), m)
+			})
+		}
+		all.Wait()
+		ok(t, errors.Join(errs...))
+		got, err := s.LensReadings(context.Background(), lens.ID)
+		ok(t, err)
+		same(t, "readings", len(got), 12)
+	})
+}
