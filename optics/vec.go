@@ -6,6 +6,7 @@ import "math"
 type vec [3]float64
 
 func (a vec) minus(b vec) vec     { return vec{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
+func (a vec) plus(b vec) vec      { return vec{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
 func (a vec) times(k float64) vec { return vec{a[0] * k, a[1] * k, a[2] * k} }
 func (a vec) dot(b vec) float64   { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 func (a vec) length() float64     { return math.Sqrt(a.dot(a)) }
