@@ -31,11 +31,17 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 			{FieldData: shared.FieldData{Name: "focal", Label: "Focal length", Hint: "210 mm, 8 1/4 in", Required: true}, metric: "mm", imperial: "in"},
 			{FieldData: shared.FieldData{Name: "circle", Label: "Circle of good definition", Hint: "across, at infinity; empty when unknown"}, metric: "mm", imperial: "in"},
 			{FieldData: shared.FieldData{Name: "stops", Label: "Stops", Hint: "with commas between, a name after its number: f/3.6, f/4.5 half stop, f/8", Required: true}, wide: true},
-			{FieldData: shared.FieldData{Name: "pupil_mag", Label: "Exit pupil over entrance pupil", Hint: "empty when unknown; it is then taken as 1"}},
 			{FieldData: shared.FieldData{Name: "note", Label: "Note", Lines: 3}, wide: true},
 			retiredField(),
+			{FieldData: shared.FieldData{Name: "design", Label: "Built like", Hint: "lends a believable focal surface to a lens that was not measured"}, wide: true, more: true, choice: designs(), listed: true},
+			{FieldData: shared.FieldData{Name: "front_glass", Label: "Clear width of the front glass", Hint: "from rim to rim; empty when unknown"}, metric: "mm", imperial: "in", more: true},
+			{FieldData: shared.FieldData{Name: "rear_glass", Label: "Clear width of the rear glass", Hint: "from rim to rim; empty when unknown"}, metric: "mm", imperial: "in", more: true},
+			{FieldData: shared.FieldData{Name: "barrel", Label: "From front rim to rear rim", Hint: "along the barrel; with the two widths it tells how the corners darken"}, metric: "mm", imperial: "in", more: true},
+			{FieldData: shared.FieldData{Name: "board_ahead", Label: "Optical middle ahead of the lens board", Hint: "how far the principal planes lie toward the sitter; with a minus when behind the board; empty takes them as one"}, metric: "mm", imperial: "in", more: true},
+			{FieldData: shared.FieldData{Name: "pupil_mag", Label: "Exit pupil over entrance pupil", Hint: "its opening seen from behind over that seen from the front; empty when unknown, it is then taken as 1"}, more: true},
 		},
-		names: map[string]string{"focal_mm": "focal", "circle_mm": "circle"},
+		more:  "More about this lens",
+		names: map[string]string{"focal_mm": "focal", "circle_mm": "circle", "front_glass_mm": "front_glass", "rear_glass_mm": "rear_glass", "barrel_mm": "barrel", "board_ahead_mm": "board_ahead"},
 		find:  s.cfg.Studio.Lens, add: s.cfg.Studio.AddLens, change: s.cfg.Studio.ChangeLens,
 		version: func(l *studio.Lens) *int { return &l.Version },
 		name:    func(l studio.Lens) string { return l.Name },
@@ -43,6 +49,8 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 		typed: func(l studio.Lens, sys measure.System) map[string]string {
 			return map[string]string{"name": l.Name, "form": l.Form, "focal": typedLength(l.Focal, sys), "circle": typedLength(l.Circle, sys),
 				"stops": stopsText(l.Stops), "pupil_mag": strconv.FormatFloat(l.PupilMag, 'g', 6, 64), "note": l.Note,
+				"design": l.Design, "front_glass": typedLength(l.FrontGlass, sys), "rear_glass": typedLength(l.RearGlass, sys),
+				"barrel": typedLength(l.Barrel, sys), "board_ahead": typedLength(l.BoardAhead, sys),
 				"retired": yesNo(l.Retired), "version": strconv.Itoa(l.Version)}
 		},
 		read: func(f *form, l studio.Lens) studio.Lens {
@@ -53,6 +61,8 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 			if l.PupilMag == 0 && f.text("pupil_mag") != "" {
 				f.refuse("pupil_mag", "0 is outside 0.2 to 5; leave it empty when it is unknown")
 			}
+			l.Design = f.oneOf("design", valuesOf(designs())...)
+			l.FrontGlass, l.RearGlass, l.Barrel, l.BoardAhead = f.length("front_glass"), f.length("rear_glass"), f.length("barrel"), f.signedLength("board_ahead")
 			l.Retired = f.retired(l.Retired)
 			return l
 		},
@@ -75,6 +85,19 @@ func stopsDrawn(l studio.Lens, sys measure.System) equipment.Stops {
 	return d
 }
 
+// designs are the forms a lens may be built like.
+func designs() []shared.Option {
+	return []shared.Option{{Word: "not known"}}
+}
+
+func valuesOf(options []shared.Option) []string {
+	all := make([]string, len(options))
+	for i, o := range options {
+		all[i] = o.Value
+	}
+	return all
+}
+
 func (s *Server) cameraKind() recordKind[studio.Camera] {
 	return recordKind[studio.Camera]{
 		one: "camera", path: "/floor/cameras", room: shared.Floor, list: "All cameras",
@@ -85,14 +108,29 @@ func (s *Server) cameraKind() recordKind[studio.Camera] {
 			{FieldData: shared.FieldData{Name: "longest", Label: "Longest extension", Hint: "bellows drawn out", Required: true}, metric: "mm", imperial: "in"},
 			{FieldData: shared.FieldData{Name: "note", Label: "Note", Lines: 3}, wide: true},
 			retiredField(),
+			{FieldData: shared.FieldData{Name: "rise", Label: "Rise", Hint: "how far the lens board goes up; empty when it does not"}, metric: "mm", imperial: "in", more: true},
+			{FieldData: shared.FieldData{Name: "fall", Label: "Fall", Hint: "how far it goes down"}, metric: "mm", imperial: "in", more: true},
+			{FieldData: shared.FieldData{Name: "shift", Label: "Shift", Hint: "how far it goes to either side"}, metric: "mm", imperial: "in", more: true},
+			{FieldData: shared.FieldData{Name: "front_tilt", Label: "Front tilt", Hint: "how far the lens board leans, either way; empty when it is fixed"}, metric: "°", imperial: "°", more: true},
+			{FieldData: shared.FieldData{Name: "front_swing", Label: "Front swing", Hint: "how far it turns, either way"}, metric: "°", imperial: "°", more: true},
+			{FieldData: shared.FieldData{Name: "back_tilt", Label: "Back tilt", Hint: "how far the back leans, either way"}, metric: "°", imperial: "°", more: true},
+			{FieldData: shared.FieldData{Name: "back_swing", Label: "Back swing", Hint: "how far it turns, either way"}, metric: "°", imperial: "°", more: true},
+			{FieldData: shared.FieldData{Name: "base_tilt", Label: "It tilts"}, wide: true, more: true, choice: []shared.Option{
+				{Value: "no", Word: "about the middle", Note: "of lens and plate"}, {Value: "yes", Word: "at the foot", Note: "so that the middle moves too"}}},
 		},
-		names: map[string]string{"shortest_mm": "shortest", "longest_mm": "longest"},
+		more: "How far its standards move",
+		names: map[string]string{"shortest_mm": "shortest", "longest_mm": "longest", "rise_mm": "rise", "fall_mm": "fall", "shift_mm": "shift",
+			"front_tilt_deg": "front_tilt", "front_swing_deg": "front_swing", "back_tilt_deg": "back_tilt", "back_swing_deg": "back_swing"},
+		fresh: func(*http.Request) map[string]string { return map[string]string{"base_tilt": "no"} },
 		find:  s.cfg.Studio.Camera, add: s.cfg.Studio.AddCamera, change: s.cfg.Studio.ChangeCamera,
 		version: func(c *studio.Camera) *int { return &c.Version },
 		name:    func(c studio.Camera) string { return c.Name },
 		typed: func(c studio.Camera, sys measure.System) map[string]string {
 			return map[string]string{"name": c.Name, "back": c.Back.String(), "shortest": typedLength(c.Shortest, sys), "longest": typedLength(c.Longest, sys),
-				"note": c.Note, "retired": yesNo(c.Retired), "version": strconv.Itoa(c.Version)}
+				"note": c.Note, "retired": yesNo(c.Retired), "version": strconv.Itoa(c.Version),
+				"rise": typedLength(c.Rise, sys), "fall": typedLength(c.Fall, sys), "shift": typedLength(c.Shift, sys),
+				"front_tilt": typedDegrees(c.FrontTilt), "front_swing": typedDegrees(c.FrontSwing), "back_tilt": typedDegrees(c.BackTilt),
+				"back_swing": typedDegrees(c.BackSwing), "base_tilt": yesNo(c.BaseTilt)}
 		},
 		read: func(f *form, c studio.Camera) studio.Camera {
 			f.need("back", "write it as whole plate or 13x18 cm")
@@ -100,6 +138,10 @@ func (s *Server) cameraKind() recordKind[studio.Camera] {
 			f.need("longest", "write it as 600 mm or 24 in")
 			c.Name, c.Note = f.text("name"), f.text("note")
 			c.Back, c.Shortest, c.Longest = f.plateSize("back"), f.length("shortest"), f.length("longest")
+			c.Rise, c.Fall, c.Shift = f.length("rise"), f.length("fall"), f.length("shift")
+			c.FrontTilt, c.FrontSwing = f.degrees("front_tilt"), f.degrees("front_swing")
+			c.BackTilt, c.BackSwing = f.degrees("back_tilt"), f.degrees("back_swing")
+			c.BaseTilt = f.oneOf("base_tilt", "yes", "no") == "yes"
 			c.Retired = f.retired(c.Retired)
 			return c
 		},

@@ -4,8 +4,11 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
+
+	"golang.org/x/net/html"
 
 	"platewright/internal/studio"
 	"platewright/measure"
@@ -13,7 +16,7 @@ import (
 
 func lensForm() url.Values {
 	return values("name", "Number 5", "form", "portrait, two cells apart", "focal", "8 1/4 in", "circle", "250", "stops", "f/8, 3,6; f/4,5 half  stop\nNo. 2, brass f/5.6",
-		"pupil_mag", "1,1", "note", "bought at the fair")
+		"pupil_mag", "1,1", "note", "bought at the fair", "design", "", "front_glass", "80", "rear_glass", "3 1/8 in", "barrel", "21 cm", "board_ahead", "\u2212 1/2 in")
 }
 
 // shownOn reads a form's fields as a page shows them.
@@ -54,6 +57,9 @@ func TestLensIsWrittenDown(t *testing.T) {
 	if math.Abs(float64(l.Focal)-209.55) > 1e-9 || l.Circle != 250 || l.PupilMag != 1.1 {
 		t.Errorf("focal %v, circle %v, pupil %v", l.Focal, l.Circle, l.PupilMag)
 	}
+	if l.FrontGlass != 80 || math.Abs(float64(l.RearGlass)-79.375) > 1e-9 || l.Barrel != 210 || math.Abs(float64(l.BoardAhead)+12.7) > 1e-9 {
+		t.Errorf("glasses %v and %v, barrel %v, board %v", l.FrontGlass, l.RearGlass, l.Barrel, l.BoardAhead)
+	}
 	at := "/floor/lenses/" + string(l.ID)
 	page := mainWords(h.get(t, "/floor/lenses"))
 	for _, words := range []string{"Number 5", "f/3.6 to f/8, 4 of them", "209.5 mm", "in use"} {
@@ -62,10 +68,11 @@ func TestLensIsWrittenDown(t *testing.T) {
 		}
 	}
 	// Written again as it is shown, nothing changes: no figure is rounded on the way.
-	fields := []string{"version", "name", "form", "focal", "circle", "stops", "pupil_mag", "note", "retired"}
+	fields := []string{"version", "name", "form", "focal", "circle", "stops", "pupil_mag", "note", "retired", "design", "front_glass", "rear_glass", "barrel", "board_ahead"}
 	h.post(t, at, h.shownOn(t, at, fields...), http.StatusSeeOther)
 	again, err := h.studio.Lens(t.Context(), l.ID)
-	if err != nil || math.Abs(float64(again.Focal-l.Focal)) > 1e-9 || again.Circle != l.Circle || len(again.Stops) != 4 || again.Version != 2 {
+	if err != nil || math.Abs(float64(again.Focal-l.Focal)) > 1e-9 || again.Circle != l.Circle || len(again.Stops) != 4 || again.Version != 2 ||
+		math.Abs(float64(again.RearGlass-l.RearGlass)) > 1e-9 || math.Abs(float64(again.BoardAhead-l.BoardAhead)) > 1e-9 || again.FrontGlass != 80 || again.Barrel != 210 {
 		t.Errorf("written again as shown it is %+v, %v", again, err)
 	}
 	// The openings are drawn: 209.55 mm at f/3.6 is a pupil of 58.2 mm.
@@ -78,7 +85,8 @@ func TestLensIsWrittenDown(t *testing.T) {
 func TestLensRefuses(t *testing.T) {
 	h := opened(t, studio.Metric)
 	good := but(lensForm(), "stops", "f/3.6, f/4.5 half stop")
-	spoilt := map[string]string{"name": " ", "form": strings.Repeat("x", 201), "focal": "long", "circle": "6 km", "stops": "wide open", "pupil_mag": "9", "note": strings.Repeat("x", 4001)}
+	spoilt := map[string]string{"name": " ", "form": strings.Repeat("x", 201), "focal": "long", "circle": "6 km", "stops": "wide open", "pupil_mag": "9", "note": strings.Repeat("x", 4001),
+		"design": "a window pane", "front_glass": "1.5 m", "rear_glass": "-3", "barrel": "2001", "board_ahead": "-2.5 m"}
 	h.refusesEach(t, "/floor/lenses/new", good, spoilt)
 	h.refusesEach(t, "/floor/lenses/new", good, map[string]string{"focal": "2", "stops": "", "pupil_mag": "one"})
 	h.refusesEach(t, "/floor/lenses/new", good, map[string]string{"stops": "f/4, f/4", "focal": ""})
@@ -87,6 +95,25 @@ func TestLensRefuses(t *testing.T) {
 	h.refusesEach(t, "/floor/lenses/"+string(l.ID), known, map[string]string{"focal": "8000", "retired": "perhaps", "stops": "f/300"})
 	if all, err := h.studio.Lenses(t.Context()); err != nil || len(all) != 1 || all[0].Version != 1 {
 		t.Errorf("refused forms wrote something: %v, %v", all, err)
+	}
+}
+
+// What is told of a piece beyond the usual stands folded, and open when some of it is refused.
+func TestMoreIsFolded(t *testing.T) {
+	h := opened(t, studio.Metric)
+	folded := func(doc *html.Node) bool {
+		t.Helper()
+		more := find(doc, tag("details"), func(n *html.Node) bool { return hasClass(n, "record-more") })
+		if len(more) != 1 || len(find(more[0], with("name", "barrel"))) != 1 || len(find(more[0], with("name", "focal"))) != 0 {
+			t.Fatal("the page has no folded lines, or the wrong ones in them")
+		}
+		return !slices.ContainsFunc(more[0].Attr, func(a html.Attribute) bool { return a.Key == "open" })
+	}
+	if !folded(h.get(t, "/floor/lenses/new")) {
+		t.Error("a new lens is asked for everything at once")
+	}
+	if form := but(lensForm(), "stops", "f/3.6"); folded(document(t, h.post(t, "/floor/lenses/new", but(form, "barrel", "long"), http.StatusUnprocessableEntity))) {
+		t.Error("what is refused stands folded")
 	}
 }
 
@@ -105,10 +132,35 @@ func TestImperialStudioMeasuresInInches(t *testing.T) {
 
 func TestCamerasAndHolders(t *testing.T) {
 	h := opened(t, studio.Metric)
-	camera := values("name", "Tailboard", "back", "whole plate", "shortest", "100", "longest", "60 cm", "note", "")
+	camera := values("name", "Tailboard", "back", "whole plate", "shortest", "100", "longest", "60 cm", "note", "",
+		"rise", "1 1/2 in", "fall", "", "shift", "20", "front_tilt", "15°", "front_swing", "7.5", "back_tilt", "12,5 degrees", "back_swing", "10 deg", "base_tilt", "yes")
 	h.get(t, "/floor/cameras/new")
 	h.post(t, "/floor/cameras/new", camera, http.StatusSeeOther)
-	h.refusesEach(t, "/floor/cameras/new", camera, map[string]string{"name": "", "back": "biggest", "shortest": "1", "longest": "9 cm", "note": strings.Repeat("x", 4001)})
+	h.refusesEach(t, "/floor/cameras/new", camera, map[string]string{"name": "", "back": "biggest", "shortest": "1", "longest": "9 cm", "note": strings.Repeat("x", 4001),
+		"rise": "-5", "fall": "6 m", "shift": "far", "front_tilt": "61", "front_swing": "-1", "back_tilt": "much", "back_swing": "1/0", "base_tilt": "perhaps"})
+	cameras, err := h.studio.Cameras(t.Context())
+	if err != nil || len(cameras) != 1 {
+		t.Fatalf("cameras %v, %v", cameras, err)
+	}
+	written := cameras[0]
+	if math.Abs(float64(written.Rise)-38.1) > 1e-9 || written.Fall != 0 || written.Shift != 20 || !written.BaseTilt {
+		t.Errorf("rise, fall, shift, foot are %v", written)
+	}
+	for i, a := range []measure.Angle{written.FrontTilt, written.FrontSwing, written.BackTilt, written.BackSwing} {
+		if want := []float64{15, 7.5, 12.5, 10}[i]; math.Abs(a.Degrees()-want) > 1e-9 {
+			t.Errorf("angle %d is %v, want %v", i, a, want)
+		}
+	}
+	// Written again as it is shown, nothing changes.
+	atCamera := "/floor/cameras/" + string(written.ID)
+	h.post(t, atCamera, h.shownOn(t, atCamera, "version", "name", "back", "shortest", "longest", "note", "rise", "fall", "shift", "front_tilt",
+		"front_swing", "back_tilt", "back_swing", "base_tilt", "retired"), http.StatusSeeOther)
+	again, err := h.studio.Camera(t.Context(), written.ID)
+	again.Stamp, again.Rise = written.Stamp, measure.Length(math.Round(float64(again.Rise)*1e9)/1e9)
+	written.Rise = measure.Length(math.Round(float64(written.Rise)*1e9) / 1e9)
+	if err != nil || again != written {
+		t.Errorf("written again as shown it is %+v, want %+v (%v)", again, written, err)
+	}
 	holder := values("name", "Book holder 2", "size", "half plate", "note", "leaks at the hinge")
 	h.get(t, "/floor/holders/new")
 	h.post(t, "/floor/holders/new", holder, http.StatusSeeOther)

@@ -23,6 +23,7 @@ type recordKind[T checked] struct {
 	room    shared.Room
 	list    string // the way back: "All lenses"
 	fields  []field
+	more    string            // what the folded lines are: "More about this lens"
 	names   map[string]string // the studio's field names to the form's
 	find    func(context.Context, studio.ID) (T, error)
 	add     func(context.Context, T) (T, error)
@@ -44,6 +45,8 @@ type field struct {
 	metric, imperial string // what a bare number means
 	wide             bool
 	choice           []shared.Option // a choice among a few instead of a line to write on
+	listed           bool            // the choice stands line under line
+	more             bool            // stands folded away
 	chosen           bool            // a choice whose options are asked for
 	known            bool            // only of a record that is stored
 	once             bool            // only of a new record
@@ -175,7 +178,7 @@ func showRecord[T checked](s *Server, w http.ResponseWriter, r *http.Request, st
 	if err != nil {
 		return err
 	}
-	d := equipment.Record{Form: f, Action: k.path + "/new", Back: k.home, BackWord: k.list, Act: "Write it down"}
+	d := equipment.Record{Form: f, Action: k.path + "/new", Back: k.home, BackWord: k.list, Act: "Write it down", More: k.more}
 	page := shared.PageData{Room: k.room, Title: "A new " + k.one, Styles: []string{"equipment.css"}}
 	if stored != nil {
 		d.Action, d.Act = k.path+"/"+id, "Write the change"
@@ -196,7 +199,7 @@ func showRecord[T checked](s *Server, w http.ResponseWriter, r *http.Request, st
 		if each.known && stored == nil || each.once && stored != nil {
 			continue
 		}
-		line := equipment.Line{Wide: each.wide}
+		line := equipment.Line{Wide: each.wide, More: each.more}
 		switch {
 		case each.chosen:
 			options, err := k.options(r, each.Name)
@@ -205,7 +208,7 @@ func showRecord[T checked](s *Server, w http.ResponseWriter, r *http.Request, st
 			}
 			line.Choice = &shared.ChoiceData{Name: each.Name, Label: each.Label, Options: options, Hint: each.Hint, List: true}
 		case each.choice != nil:
-			line.Choice = &shared.ChoiceData{Name: each.Name, Label: each.Label, Options: each.choice, Hint: each.Hint}
+			line.Choice = &shared.ChoiceData{Name: each.Name, Label: each.Label, Options: each.choice, Hint: each.Hint, List: each.listed}
 		default:
 			data := each.FieldData
 			data.Unit = each.metric

@@ -9,6 +9,7 @@ import (
 	"platewright/internal/web/screens/begin"
 	"platewright/internal/web/screens/conflict"
 	"platewright/internal/web/shared"
+	"platewright/measure"
 )
 
 func (s *Server) studioRoutes() {
@@ -16,13 +17,14 @@ func (s *Server) studioRoutes() {
 	s.handle("POST /studio", s.changeStudio)
 }
 
-func profileTyped(p studio.Profile) map[string]string {
-	return map[string]string{"name": p.Name, "units": string(p.Units), "place": p.Place, "version": strconv.Itoa(p.Version)}
+// profileTyped is the studio itself as one would type it in the habit of units sys, which a form is read in.
+func profileTyped(p studio.Profile, sys measure.System) map[string]string {
+	return map[string]string{"name": p.Name, "units": string(p.Units), "place": p.Place, "room": typedLength(p.Room, sys), "version": strconv.Itoa(p.Version)}
 }
 
 // profileLines are the fields of the studio itself, for a conflict.
 var profileLines = []conflict.Field{
-	{Name: "version"}, {Name: "name", Label: "Name"}, {Name: "units", Label: "Units"}, {Name: "place", Label: "Place"},
+	{Name: "version"}, {Name: "name", Label: "Name"}, {Name: "units", Label: "Units"}, {Name: "place", Label: "Place"}, {Name: "room", Label: "Depth of the room"},
 }
 
 // aboutStudio answers GET /studio.
@@ -31,7 +33,7 @@ func (s *Server) aboutStudio(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.showStudio(w, r, http.StatusOK, p, shared.NewForm(profileTyped(p)))
+	return s.showStudio(w, r, http.StatusOK, p, shared.NewForm(profileTyped(p, systemOf(p))))
 }
 
 func (s *Server) showStudio(w http.ResponseWriter, r *http.Request, status int, p studio.Profile, f shared.Form) error {
@@ -39,7 +41,11 @@ func (s *Server) showStudio(w http.ResponseWriter, r *http.Request, status int, 
 	if err != nil {
 		return err
 	}
-	d := begin.Studio{Form: f, Cyanide: p.Cyanide, Listen: s.cfg.Listen, Beyond: !s.local}
+	unit := "mm"
+	if p.Units == studio.Imperial {
+		unit = "in"
+	}
+	d := begin.Studio{Form: f, Unit: unit, Cyanide: p.Cyanide, Listen: s.cfg.Listen, Beyond: !s.local}
 	d.Holds = []shared.Fact{
 		{Word: "Plates", Value: strconv.Itoa(t.Plates)}, {Word: "of them poured", Value: strconv.Itoa(t.Poured)},
 		{Word: "Sitters", Value: strconv.Itoa(t.Sitters)}, {Word: "Sittings", Value: strconv.Itoa(t.Sittings)},
@@ -72,15 +78,16 @@ func (s *Server) changeStudio(w http.ResponseWriter, r *http.Request) error {
 	changed := stored
 	changed.Name, changed.Place, changed.Version = f.text("name"), f.text("place"), f.version()
 	changed.Units = studio.System(f.oneOf("units", string(studio.Metric), string(studio.Imperial)))
+	changed.Room = f.length("room")
 	f.need("units", "choose metric or imperial")
 	f.need("name", "write what it says over the door")
 	if f.OK() {
 		_, err = s.cfg.Studio.ChangeProfile(r.Context(), changed)
 		if yours, theirs, ok := conflicting[studio.Profile](err); ok {
 			return s.showConflict(w, r, shared.PageData{Title: "The studio in two forms"},
-				conflict.Data{What: "studio", Action: "/studio", Back: "/studio"}, profileLines, profileTyped(yours), profileTyped(theirs))
+				conflict.Data{What: "studio", Action: "/studio", Back: "/studio"}, profileLines, profileTyped(yours, f.sys), profileTyped(theirs, f.sys))
 		}
-		if err := f.take(err, nil); err != nil {
+		if err := f.take(err, map[string]string{"room_mm": "room"}); err != nil {
 			return err
 		}
 	}

@@ -42,13 +42,13 @@ func TestStudioPage(t *testing.T) {
 
 func TestStudioChanges(t *testing.T) {
 	h := opened(t, studio.Metric)
-	form := values("version", "1", "name", " The  Lock House ", "units", "imperial", "place", "Upper Mill")
-	h.refusesEach(t, "/studio", form, map[string]string{"name": " ", "units": "cubits", "place": strings.Repeat("long ", 60)})
+	form := values("version", "1", "name", " The  Lock House ", "units", "imperial", "place", "Upper Mill", "room", "6.5 m")
+	h.refusesEach(t, "/studio", form, map[string]string{"name": " ", "units": "cubits", "place": strings.Repeat("long ", 60), "room": "90 cm"})
 	if r := h.post(t, "/studio", form, http.StatusSeeOther); r.Header.Get("Location") != "/studio" {
 		t.Errorf("led to %q", r.Header.Get("Location"))
 	}
 	p, err := h.studio.Profile(t.Context())
-	if err != nil || p.Name != "The Lock House" || p.Units != studio.Imperial || p.Place != "Upper Mill" || p.Version != 2 || !p.Created.Equal(morning()) {
+	if err != nil || p.Name != "The Lock House" || p.Units != studio.Imperial || p.Place != "Upper Mill" || p.Room != 6500 || p.Version != 2 || !p.Created.Equal(morning()) {
 		t.Errorf("stored %+v, %v", p, err)
 	}
 	if got := words(find(h.get(t, "/studio"), tag("header"))[0]); !strings.Contains(got, "The Lock House") {
@@ -71,7 +71,7 @@ func TestStudioChanges(t *testing.T) {
 	}
 	h.post(t, "/studio", chosen, http.StatusSeeOther)
 	p, err = h.studio.Profile(t.Context())
-	if err != nil || p.Name != "Mill Rooms" || p.Units != studio.Imperial || p.Place != "Upper Mill" || p.Version != 3 {
+	if err != nil || p.Name != "Mill Rooms" || p.Units != studio.Imperial || p.Place != "Upper Mill" || p.Room != 6500 || p.Version != 3 {
 		t.Errorf("after the choice %+v, %v", p, err)
 	}
 }

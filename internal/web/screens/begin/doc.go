@@ -32,6 +32,7 @@ func units(label, hint string) shared.ChoiceData {
 // Studio is the page about this studio.
 type Studio struct {
 	shared.Form
+	Unit     string // what a bare length means
 	Holds    []shared.Fact
 	Password bool   // whether one is set
 	Cyanide  bool   // whether recipes with cyanide are on

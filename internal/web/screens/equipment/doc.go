@@ -38,6 +38,7 @@ type Record struct {
 	Act      string // the button's verb
 	Aside    Way    // to what belongs to the record; the zero value is none
 	Lines    []Line
+	More     string // what the folded lines are; empty when there are none
 	Stops    Stops
 }
 
@@ -49,6 +50,28 @@ type Line struct {
 	Field  *shared.FieldData
 	Choice *shared.ChoiceData
 	Wide   bool // takes the whole width
+	More   bool // stands folded away
+}
+
+// lines returns the lines that stand open, or those folded away.
+func (d Record) lines(more bool) []Line {
+	var of []Line
+	for _, l := range d.Lines {
+		if l.More == more {
+			of = append(of, l)
+		}
+	}
+	return of
+}
+
+// moreRefused tells whether one of the folded lines cannot be taken: then they stand open.
+func (d Record) moreRefused() bool {
+	for _, l := range d.lines(true) {
+		if l.Field != nil && d.Problem(l.Field.Name) != "" || l.Choice != nil && d.Problem(l.Choice.Name) != "" {
+			return true
+		}
+	}
+	return false
 }
 
 // Stops are the openings of a lens, drawn side by side to one scale.
