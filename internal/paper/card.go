@@ -1,10 +1,15 @@
 package paper
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strings"
 	"time"
+
+	"github.com/carlos7ags/folio/barcode"
+	"github.com/carlos7ags/folio/document"
+	"github.com/carlos7ags/folio/font"
 )
 
 // CardPage is what a set-up card says: everything the hand sets on the camera for one plate. Empty
@@ -31,7 +36,7 @@ type CardPage struct {
 	Rest    []Item
 	FocusOn string // "right eye"
 	Support string // "seated, head rest"
-	// Sharp are the landmarks with their blur on the plate: "right eye", "sharp", "0.04 mm".
+	// Sharp are the landmarks with their state and their blur on the plate: "right eye", "sharp", "0.04 mm".
 	Sharp    []Item
 	Cautions []string // only those that belong to this plate
 
@@ -44,7 +49,18 @@ func SetUpCard(w io.Writer, in CardPage) error {
 	if err := in.check(); err != nil {
 		return err
 	}
-	return fmt.Errorf("set-up card: not yet")
+	title := "Set-up card"
+	if in.Number != "" {
+		title += " of plate " + in.Number
+	}
+	m, err := newPress(in.Sheet, document.Info{Title: title, Author: in.Studio, Subject: in.Lens, CreationDate: in.Printed, ModDate: in.Printed})
+	if err != nil {
+		return err
+	}
+	if err := m.page().card(in, m.size); err != nil {
+		return err
+	}
+	return m.write(w, title)
 }
 
 func (in *CardPage) check() error {
@@ -56,10 +72,267 @@ func (in *CardPage) check() error {
 	case len(in.Main) > 6:
 		return fmt.Errorf("main has %d figures; 6 at most are legible from across the room", len(in.Main))
 	}
-	for name, d := range map[string]Drawing{"side": in.Side, "above": in.Above, "face": in.Face} {
-		if err := d.check(name); err != nil {
-			return err
+	if err := errors.Join(in.Side.check("side"), in.Above.check("above"), in.Face.check("face")); err != nil {
+		return err
+	}
+	return checkCode(in.Code)
+}
+
+// checkCode refuses what a code cannot carry.
+func checkCode(code string) error {
+	for _, c := range code {
+		if c < ' ' || c > '~' {
+			return fmt.Errorf("code has the character %q; only plain ASCII is taken", c)
 		}
 	}
+	if len(code) > 300 {
+		return fmt.Errorf("code is %d characters; 300 at most are taken", len(code))
+	}
 	return nil
+}
+
+// card lays the sheet out from the top: what is in the camera, the figures it is set to, the drawings,
+// the standards with the plate's face, what must be heeded.
+func (p *pen) card(in CardPage, sheet point) error {
+	p.frame(point{margin, margin}, point{sheet.x - 2*margin, sheet.y - 2*margin})
+	left, right := margin+7*mm, sheet.x-margin-7*mm
+	y := p.cardHead(in, point{left, sheet.y - margin - 6*mm}, right)
+	y = p.mainFigures(in.Main, point{left, y}, right)
+
+	foot := margin + 6*mm
+	foot = p.cautions(in.Cautions, point{left, foot}, right)
+	settingsTop, err := p.settings(in, point{left, foot}, right)
+	if err != nil {
+		return err
+	}
+	p.elevations(in, point{left, settingsTop + 8}, point{right, y - 8})
+	if p.undrawn {
+		p.text(point{left, margin + 2.4*mm}, "A character the bundled faces do not have is printed as a question mark.", p.italic, 8)
+	}
+	return nil
+}
+
+func (p *pen) cardHead(in CardPage, at point, right float64) (foot float64) {
+	p.spaced(point{at.x, at.y - 7}, "SET-UP CARD", p.bold, 8, 1.6)
+	numberWide := 0.0
+	if in.Number != "" {
+		size := p.fitted(in.Number, p.serif, 40, (right-at.x)*0.4)
+		numberWide = p.serif.MeasureString(p.drawable(in.Number, p.serif), size) + 14
+		p.right(point{right, at.y - 32}, in.Number, p.serif, size)
+	}
+	room := right - at.x - numberWide
+	y := at.y - 32
+	size := max(14, p.fitted(in.Lens, p.serif, 26, room))
+	for _, line := range p.wrapped(in.Lens, p.serif, size, room, 1) {
+		p.text(point{at.x, y}, line, p.serif, size)
+	}
+	y -= 21
+	if in.Stop != "" {
+		for _, line := range p.wrapped(in.Stop, p.bold, 16, room, 1) {
+			p.text(point{at.x, y}, line, p.bold, 16)
+		}
+	}
+	if in.Sitter != "" {
+		for _, line := range p.wrapped(in.Sitter, p.italic, 14, (right-at.x)*0.4, 1) {
+			p.right(point{right, y}, line, p.italic, 14)
+		}
+	}
+	y -= 16
+	for _, line := range p.wrapped(joined("; ", in.Plate, in.Camera), p.sans, 11, right-at.x, 1) {
+		p.text(point{at.x, y}, line, p.sans, 11)
+	}
+	y -= 9
+	p.line(point{at.x, y}, point{right, y}, 0.7)
+	p.line(point{at.x, y - 1.6}, point{right, y - 1.6}, p.hairline)
+	return y - 1.6
+}
+
+// mainFigures sets the chief figures three in a row.
+func (p *pen) mainFigures(items []Item, at point, right float64) (foot float64) {
+	const across, high = 3, 62.0
+	wide := (right - at.x) / across
+	for i, item := range items {
+		x, y := at.x+float64(i%across)*wide, at.y-float64(i/across)*high
+		room := wide - 16
+		if i%across > 0 {
+			p.line(point{x - 7, y - 10}, point{x - 7, y - high + 4}, p.hairline)
+		}
+		p.spaced(point{x, y - 17}, strings.ToUpper(item.Word), p.sans, p.fitted(item.Word, p.sans, 8, room*0.72), 0.7)
+		size := p.fitted(item.Value, p.bold, 27, room)
+		p.text(point{x, y - 43}, item.Value, p.bold, size)
+		p.text(point{x, y - 57}, item.Other, p.sans, p.fitted(item.Other, p.sans, 11, room))
+	}
+	foot = at.y - float64((len(items)+across-1)/across)*high
+	if len(items) > 0 {
+		p.line(point{at.x, foot - 3}, point{right, foot - 3}, p.hairline)
+		foot -= 3
+	}
+	return foot
+}
+
+// cautions stand at the foot between two heavy lines; it returns where they begin.
+func (p *pen) cautions(cautions []string, at point, right float64) (top float64) {
+	if len(cautions) == 0 {
+		return at.y
+	}
+	const size, step = 11.0, 14.0
+	var lines []string
+	for _, c := range cautions {
+		lines = append(lines, p.wrapped("Caution. "+c, p.bold, size, right-at.x, 3)...)
+	}
+	if len(lines) > 9 {
+		lines = lines[:9]
+	}
+	top = at.y + float64(len(lines))*step + 10
+	p.line(point{at.x, top}, point{right, top}, 1.4)
+	for i, line := range lines {
+		p.text(point{at.x, top - 14 - float64(i)*step}, line, p.bold, size)
+	}
+	p.line(point{at.x, at.y - 2}, point{right, at.y - 2}, 1.4)
+	return top
+}
+
+// settings sets the standards and the other figures at the left, the plate's face and the code at the
+// right, and what will be sharp under them; it returns where they begin.
+func (p *pen) settings(in CardPage, at point, right float64) (top float64, err error) {
+	y := p.sharpness(in.Sharp, point{at.x, at.y + 6}, right)
+	gutter := 6 * mm
+	wide := (right - at.x - 2*gutter) / 3
+	const high = 176.0
+	top = y + high
+	p.line(point{at.x, top}, point{right, top}, p.hairline)
+
+	column := func(x float64) float64 { return at.x + x*(wide+gutter) }
+	line := top
+	line = p.standard("Front", in.Front, point{column(0), line}, wide)
+	line = p.standard("Back", in.Back, point{column(0), line}, wide)
+	p.list(items2(Item{Word: "Focus on", Value: in.FocusOn}, Item{Word: "Held", Value: in.Support}), point{column(0), line - 6}, wide, y)
+	p.list(in.Rest, point{column(1), top - 6}, wide, y)
+
+	side := 0.0
+	if in.Code != "" {
+		code, err := barcode.NewQRWithECC(in.Code, barcode.ECCLevelM)
+		if err != nil {
+			return 0, fmt.Errorf("code: %w", err)
+		}
+		side = 21 * mm
+		code.Draw(p.s, right-side-2*mm, y+6, side, side)
+		side += 4 * mm
+	}
+	p.drawing(in.Face, point{column(2), y + side + 4}, point{wide, high - side - 10}) // over the code
+	return top, nil
+}
+
+// items2 are those of two items that have a figure.
+func items2(a, b Item) []Item {
+	var out []Item
+	for _, i := range []Item{a, b} {
+		if i.Value != "" {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// standard lists what a standard is set to.
+func (p *pen) standard(name string, items []Item, at point, wide float64) (foot float64) {
+	p.spaced(point{at.x, at.y - 15}, strings.ToUpper(name), p.bold, 9, 1.2)
+	y := at.y - 15
+	if len(items) == 0 {
+		p.right(point{at.x + wide, y}, "square", p.italic, 15)
+		return y - 8
+	}
+	for _, item := range items {
+		y -= 16
+		p.pair(item, point{at.x, y}, wide, p.bold, 14)
+	}
+	return y - 8
+}
+
+// list sets words and figures in lines, down to the foot.
+func (p *pen) list(items []Item, at point, wide, foot float64) {
+	y := at.y
+	for _, item := range items {
+		if y -= 16.5; y < foot+4 {
+			return
+		}
+		p.pair(item, point{at.x, y}, wide, p.sans, 12)
+	}
+}
+
+// pair sets a word and its figure at the two ends of a line, both smaller where they would meet, and cut
+// short where they would be too small to read.
+func (p *pen) pair(item Item, at point, wide float64, f *font.EmbeddedFont, size float64) {
+	const gap, least = 8.0, 9.0
+	long := func(size float64) float64 {
+		return p.sans.MeasureString(p.drawable(item.Word, p.sans), size-1) + gap + f.MeasureString(p.drawable(item.Value, f), size)
+	}
+	if w := long(size); w > wide {
+		size = max(least, size*wide/w)
+	}
+	word, value := item.Word, item.Value
+	if long(size) > wide {
+		word, value = p.short(word, p.sans, size-1, wide*0.55-gap), p.short(value, f, size, wide*0.45)
+	}
+	p.text(at, word, p.sans, size-1)
+	p.right(point{at.x + wide, at.y}, value, f, size)
+}
+
+// short is text cut to a width, with an ellipsis where something is left out.
+func (p *pen) short(text string, f *font.EmbeddedFont, size, wide float64) string {
+	for _, line := range p.wrapped(text, f, size, wide, 1) {
+		return line
+	}
+	return ""
+}
+
+// sharpness says what of the sitter is sharp, soft and gone, a line or two each; it returns where it begins.
+func (p *pen) sharpness(items []Item, at point, right float64) (top float64) {
+	if len(items) == 0 {
+		return at.y
+	}
+	var states []string
+	names := map[string][]string{}
+	for _, i := range items {
+		if names[i.Value] == nil {
+			states = append(states, i.Value)
+		}
+		names[i.Value] = append(names[i.Value], joined(" ", i.Word, i.Other))
+	}
+	type line struct{ state, words string }
+	var lines []line
+	for _, s := range states {
+		for i, words := range p.wrapped(strings.Join(names[s], ", "), p.sans, 11, right-at.x-46, 3) {
+			if i > 0 {
+				lines = append(lines, line{"", words})
+			} else {
+				lines = append(lines, line{s, words})
+			}
+		}
+	}
+	const step = 14.0
+	top = at.y + float64(len(lines))*step + 6
+	p.line(point{at.x, top}, point{right, top}, p.hairline)
+	for i, l := range lines {
+		y := top - 13 - float64(i)*step
+		p.text(point{at.x, y}, l.state, p.bold, 11)
+		p.text(point{at.x + 46, y}, l.words, p.sans, 11)
+	}
+	return top
+}
+
+// elevations share what room there is between two corners: the side takes the larger part.
+func (p *pen) elevations(in CardPage, from, to point) {
+	wide, high := to.x-from.x, to.y-from.y
+	switch {
+	case high < 40:
+	case in.Above.empty():
+		p.drawing(in.Side, from, point{wide, high})
+	case in.Side.empty():
+		p.drawing(in.Above, from, point{wide, high})
+	default:
+		split := high * 0.54
+		p.drawing(in.Side, point{from.x, from.y + high - split}, point{wide, split})
+		p.drawing(in.Above, from, point{wide, high - split - 6})
+	}
 }

@@ -3,8 +3,12 @@ package paper
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"time"
+
+	"github.com/carlos7ags/folio/document"
+	"github.com/carlos7ags/folio/font"
 )
 
 // LensPage is what a lens sheet says: all that is known of a lens, and on what basis. Empty strings and
@@ -20,7 +24,7 @@ type LensPage struct {
 	Known []Known
 	// Stops are the openings it has, or is to have.
 	Stops []StopRow
-	// Graphs are drawn under each other: field curve, focus shift.
+	// Graphs are drawn two in a row: field curve, focus shift.
 	Graphs []Graph
 	// Readings are the measurements, the newest first.
 	Readings []ReadingRow
@@ -69,7 +73,22 @@ func LensSheet(w io.Writer, in LensPage) error {
 	if err := in.check(); err != nil {
 		return err
 	}
-	return fmt.Errorf("lens sheet: not yet")
+	title := "Lens sheet: " + in.Name
+	m, err := newPress(in.Sheet, document.Info{Title: title, Author: in.Studio, Subject: in.Form, CreationDate: in.Printed, ModDate: in.Printed})
+	if err != nil {
+		return err
+	}
+	f := &lensFlow{press: m, name: in.Name}
+	f.begin()
+	f.head(in)
+	f.known(in.Known)
+	f.stops(in.Stops)
+	f.graphs(in.Graphs)
+	f.disagrees(in.Disagrees)
+	f.readings(in.Readings)
+	f.note(in.Note)
+	f.end()
+	return m.write(w, title)
 }
 
 func (in *LensPage) check() error {
@@ -78,6 +97,206 @@ func (in *LensPage) check() error {
 		return fmt.Errorf("sheet is %d; it is 0 (A4) or 1 (Letter)", in.Sheet)
 	case strings.TrimSpace(in.Name) == "":
 		return fmt.Errorf("name is empty; a lens sheet needs the lens's name")
+	case len(in.Readings) > mostReadings:
+		return fmt.Errorf("readings: %d are more than the %d that are printed", len(in.Readings), mostReadings)
+	}
+	for _, g := range in.Graphs {
+		if err := g.check(); err != nil {
+			return err
+		}
 	}
 	return nil
+}
+
+// mostReadings is how many readings a sheet lists: some forty pages.
+const mostReadings = 2000
+
+// lensFlow lays a lens sheet out from the top, page after page.
+type lensFlow struct {
+	press             *press
+	name              string
+	p                 *pen
+	pages             int
+	left, right, foot float64
+	y                 float64
+	undrawn           bool
+}
+
+// begin starts a sheet.
+func (f *lensFlow) begin() {
+	size := f.press.size
+	f.p = f.press.page()
+	f.pages++
+	f.p.frame(point{margin, margin}, point{size.x - 2*margin, size.y - 2*margin})
+	f.left, f.right, f.foot = margin+7*mm, size.x-margin-7*mm, margin+8*mm
+	f.y = size.y - margin - 6*mm
+	if f.pages > 1 {
+		f.p.text(point{f.left, f.y - 10}, f.p.short(f.name, f.p.serif, 15, f.wide()*0.8), f.p.serif, 15)
+		f.p.right(point{f.right, f.y - 10}, strconv.Itoa(f.pages), f.p.serif, 15)
+		f.y -= 26
+	}
+}
+
+// end says on the last sheet when a character could not be drawn.
+func (f *lensFlow) end() {
+	if f.undrawn || f.p.undrawn {
+		f.p.text(point{f.left, margin + 2.4*mm}, "A character the bundled faces do not have is printed as a question mark.", f.p.italic, 8)
+	}
+}
+
+func (f *lensFlow) wide() float64 { return f.right - f.left }
+
+// room begins another sheet where less than that height is left.
+func (f *lensFlow) room(high float64) {
+	if f.y-high < f.foot {
+		f.undrawn = f.undrawn || f.p.undrawn
+		f.begin()
+	}
+}
+
+func (f *lensFlow) head(in LensPage) {
+	p := f.p
+	p.spaced(point{f.left, f.y - 7}, "LENS SHEET", p.bold, 8, 1.6)
+	p.right(point{f.right, f.y - 8}, p.short(in.Studio, p.italic, 12, f.wide()*0.6), p.italic, 12)
+	size := max(16, p.fitted(in.Name, p.serif, 38, f.wide()))
+	p.text(point{f.left, f.y - 42}, p.short(in.Name, p.serif, size, f.wide()), p.serif, size)
+	f.y -= 52
+	if in.Form != "" {
+		p.text(point{f.left, f.y - 9}, p.short(in.Form, p.italic, 14, f.wide()), p.italic, 14)
+		f.y -= 18
+	}
+	p.line(point{f.left, f.y}, point{f.right, f.y}, 0.7)
+	p.line(point{f.left, f.y - 1.6}, point{f.right, f.y - 1.6}, p.hairline)
+	f.y -= 8
+}
+
+// title begins a part.
+func (f *lensFlow) title(words string, least float64) {
+	f.room(least + 30)
+	f.p.spaced(point{f.left, f.y - 18}, strings.ToUpper(words), f.p.bold, 8, 1.2)
+	f.y -= 24
+}
+
+// known sets each thing with its figure and, under it, its basis.
+func (f *lensFlow) known(all []Known) {
+	wide := f.wide()
+	for _, k := range all {
+		basis := f.p.wrapped(k.Basis, f.p.italic, 10.5, wide*0.66, 3)
+		f.room(20 + 12.5*float64(len(basis)))
+		f.p.text(point{f.left, f.y - 15}, f.p.short(k.Word, f.p.sans, 11, wide*0.31), f.p.sans, 11)
+		f.p.text(point{f.left + wide*0.34, f.y - 15}, k.Value, f.p.bold, f.p.fitted(k.Value, f.p.bold, 15, wide*0.66))
+		f.y -= 18
+		for _, line := range basis {
+			f.y -= 12.5
+			f.p.text(point{f.left + wide*0.34, f.y + 2}, line, f.p.italic, 10.5)
+		}
+		f.y -= 3
+		f.p.line(point{f.left, f.y}, point{f.right, f.y}, f.p.hairline)
+	}
+}
+
+// column is one of a table: where it begins and ends, as shares of the width.
+type column struct {
+	word     string
+	from, to float64
+}
+
+func (f *lensFlow) columns(of []column) {
+	for _, c := range of {
+		f.p.text(point{f.left + c.from*f.wide(), f.y - 10}, c.word, f.p.sans, 8.5)
+	}
+	f.y -= 14
+	f.p.line(point{f.left, f.y}, point{f.right, f.y}, 0.5)
+}
+
+// row sets one line of a table; the first cell is bold.
+func (f *lensFlow) row(of []column, cells []string, struck bool) {
+	wide := f.wide()
+	for i, c := range of {
+		face := f.p.sans
+		if i == 0 {
+			face = f.p.bold
+		}
+		words := f.cell(cells[i], face, (c.to-c.from)*wide-6)
+		f.p.text(point{f.left + c.from*wide, f.y - 13}, words, face, 10.5)
+	}
+	if struck {
+		f.p.line(point{f.left, f.y - 9.5}, point{f.right, f.y - 9.5}, 0.5)
+	}
+	f.y -= 17
+	f.p.line(point{f.left, f.y}, point{f.right, f.y}, f.p.hairline)
+}
+
+func (f *lensFlow) cell(text string, face *font.EmbeddedFont, wide float64) string {
+	return f.p.short(text, face, 10.5, wide)
+}
+
+func (f *lensFlow) stops(all []StopRow) {
+	if len(all) == 0 {
+		return
+	}
+	of := []column{{"stop", 0, 0.2}, {"f-number", 0.2, 0.36}, {"entrance pupil", 0.36, 0.54}, {"hole in the plate", 0.54, 0.73}, {"basis", 0.73, 1}}
+	f.title("Stops", 34)
+	f.columns(of)
+	for _, s := range all {
+		f.room(17)
+		f.row(of, []string{s.Name, s.FNumber, s.Pupil, s.Hole, s.Basis}, false)
+	}
+}
+
+func (f *lensFlow) graphs(all []Graph) {
+	const high, gutter = 178.0, 18.0
+	wide := (f.wide() - gutter) / 2
+	for i, g := range all {
+		if i%2 == 0 {
+			f.room(high + 14)
+			f.y -= high + 12
+		}
+		f.p.graph(g, point{f.left + float64(i%2)*(wide+gutter), f.y}, point{wide, high})
+	}
+}
+
+func (f *lensFlow) disagrees(sentences []string) {
+	for _, s := range sentences {
+		lines := f.p.wrapped(s, f.p.sans, 11, f.wide()-16, 4)
+		f.room(14*float64(len(lines)) + 8)
+		f.p.mark(point{f.left + 4, f.y - 11}, true)
+		for _, line := range lines {
+			f.y -= 14
+			f.p.text(point{f.left + 16, f.y}, line, f.p.sans, 11)
+		}
+		f.y -= 5
+	}
+}
+
+func (f *lensFlow) readings(all []ReadingRow) {
+	if len(all) == 0 {
+		return
+	}
+	of := []column{{"measured", 0, 0.21}, {"method", 0.21, 0.43}, {"found", 0.43, 0.82}, {"by", 0.82, 1}}
+	f.title("Readings", 34)
+	f.columns(of)
+	for _, r := range all {
+		before := f.pages
+		if f.room(17); f.pages != before {
+			f.columns(of)
+		}
+		found := r.Found
+		if r.Withdrawn {
+			found = "withdrawn: " + found
+		}
+		f.row(of, []string{r.Date, r.Method, found, r.By}, r.Withdrawn)
+	}
+}
+
+func (f *lensFlow) note(text string) {
+	if strings.TrimSpace(text) == "" {
+		return
+	}
+	f.title("Note", 16)
+	for _, line := range f.p.wrapped(text, f.p.italic, 12, f.wide(), 12) {
+		f.room(15)
+		f.y -= 15
+		f.p.text(point{f.left, f.y + 3}, line, f.p.italic, 12)
+	}
 }

@@ -1,9 +1,14 @@
-// Package paper prints the studio's papers as PDF: now the passport of a plate.
+// Package paper prints the studio's papers as PDF: the passport of a plate, its set-up card, the sheet
+// of a lens.
 //
 // A passport is one sheet, A4 or Letter, black on white, drawn like an instrument maker's drawing:
 // the plate to its proportion with dimension arrows, a section through its layers, what it was made
 // with, how it wants to be kept, and its number as a code for a reader. The same [PassportPage] gives
 // the same bytes. The file follows PDF/A-2u as its writer checks it; no outside validator has.
+//
+// A set-up card ([CardPage]) holds on one sheet what the hand sets on the camera, large enough to be read
+// at arm's length; a lens sheet ([LensPage]) what is known of a lens, on as many sheets as its readings
+// need. Both are made like the passport.
 //
 // The bundled faces draw Latin, Greek and Cyrillic. A character they lack is printed as a question
 // mark and a line on the sheet says so. Text too long for its place ends in an ellipsis. Refused are
@@ -82,33 +87,16 @@ func Passport(w io.Writer, in PassportPage) error {
 	if err := in.check(); err != nil {
 		return err
 	}
-	size := document.PageSizeA4
-	if in.Sheet == Letter {
-		size = document.PageSizeLetter
-	}
-	doc := document.NewDocument(size)
-	doc.Info = document.Info{
-		Title: "Passport of plate " + in.Number, Author: in.Studio, Subject: "Wet collodion plate",
-		Creator: "Platewright", Producer: "Platewright", Language: "en", CreationDate: in.Printed, ModDate: in.Printed,
-	}
-	doc.SetPdfA(document.PdfAConfig{Level: document.PdfA2U})
-	fs, err := loadFaces()
+	m, err := newPress(in.Sheet, document.Info{
+		Title: "Passport of plate " + in.Number, Author: in.Studio, Subject: "Wet collodion plate", CreationDate: in.Printed, ModDate: in.Printed,
+	})
 	if err != nil {
 		return err
 	}
-	page := doc.AddPage()
-	page.AddLine(0, 0, 0, 0, 0, [3]float64{}) // opens the page's stream
-	p := &pen{faces: fs, page: page, s: page.ContentStream(), hairline: 0.25}
-	if err := p.passport(in, point{size.Width, size.Height}); err != nil {
+	if err := m.page().passport(in, m.size); err != nil {
 		return err
 	}
-	if err := doc.ValidatePdfA(); err != nil {
-		return fmt.Errorf("passport %s: %w", in.Number, err)
-	}
-	if _, err := doc.WriteToWithOptions(w, document.WriteOptions{Deterministic: true}); err != nil {
-		return fmt.Errorf("passport %s: %w", in.Number, err)
-	}
-	return nil
+	return m.write(w, "passport "+in.Number)
 }
 
 func (in *PassportPage) check() error {
@@ -135,21 +123,12 @@ func (in *PassportPage) check() error {
 	if in.Code == "" {
 		in.Code = in.Number
 	}
-	for _, c := range in.Code {
-		if c < ' ' || c > '~' {
-			return fmt.Errorf("code has the character %q; only plain ASCII is taken", c)
-		}
-	}
-	if len(in.Code) > 300 {
-		return fmt.Errorf("code is %d characters; 300 at most are taken", len(in.Code))
-	}
-	return nil
+	return checkCode(in.Code)
 }
 
 // passport lays the sheet out: head, plate with dimensions at the left, what it was made with at the
 // right, section, care and code at the foot.
 func (p *pen) passport(in PassportPage, sheet point) error {
-	const margin = 12 * mm
 	p.frame(point{margin, margin}, point{sheet.x - 2*margin, sheet.y - 2*margin})
 	left, right := margin+7*mm, sheet.x-margin-7*mm
 	top, foot := sheet.y-margin-6*mm, margin+6*mm
