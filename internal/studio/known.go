@@ -1,0 +1,126 @@
+package studio
+
+import (
+	"time"
+
+	"platewright/measure"
+	"platewright/optics"
+)
+
+// BasisKind says where a figure of a lens comes from.
+type BasisKind string
+
+// The bases, from the best down.
+const (
+	ByBench   BasisKind = "measured"     // on this lens, on the bench
+	ByHand    BasisKind = "written down" // in the lens's record
+	ByForm    BasisKind = "of the form"  // of the form the lens is built like, scaled to its focal length
+	ByNothing BasisKind = "unknown"      // what is taken then is said
+)
+
+// Basis is where a figure comes from, in a form that can be shown beside it.
+type Basis struct {
+	Kind    BasisKind
+	Text    string    // "measured 12 November 2026, two magnifications"; "as written down"; "of the form, not of this lens"; "unknown: taken as flat"
+	On      time.Time // when it was measured; zero otherwise
+	Reading ID        // the reading it is from; empty otherwise
+}
+
+// LensKnown is what is known of a lens and on what basis, ready for package optics. Every figure can be
+// reckoned with; what its basis is worth is for the one who reads it.
+type LensKnown struct {
+	Lens Lens // as written down
+
+	Focal      measure.Length
+	FocalSD    measure.Length // standard deviation; 0 when none is known
+	FocalBasis Basis
+
+	PupilMag      float64
+	PupilMagBasis Basis
+
+	// FrontAhead and RearAhead are how far the front and the rear principal plane lie ahead of the lens
+	// board, toward the sitter; negative behind it.
+	FrontAhead, RearAhead measure.Length
+	PlanesBasis           Basis
+
+	Stops []StopKnown // in the order of Lens.Stops
+
+	Surface      optics.FocalSurface
+	SurfaceBasis Basis
+
+	// Chemical is how far the focus that makes the picture lies behind the one the eye sees, at
+	// infinity; positive away from the lens.
+	Chemical      measure.Length
+	ChemicalSD    measure.Length
+	ChemicalBasis Basis
+
+	Rims      optics.Rims
+	RimsBasis Basis
+}
+
+// StopKnown is what is known of a lens at one of its stops.
+type StopKnown struct {
+	Stop                          // as written down
+	Measured      measure.FNumber // the f-number to reckon with: the measured one where there is one
+	Basis         Basis
+	Shift         measure.Length // how far the focus at this stop lies behind that at the full opening, at infinity
+	ShiftBasis    Basis
+	Half          measure.Angle // half the angle of good definition, from the exit pupil; 0 when unknown
+	CoverageBasis Basis
+}
+
+// Known puts together what is written down of a lens and what the bench found: of each figure the newest
+// reading that stands, else what is written down, else what lenses of its form have, else what is taken
+// when nothing is known. Dates are told in the zone of each reading's Taken.
+func Known(l Lens, readings []LensReading) LensKnown {
+	l = readyLens(l)
+	k := LensKnown{Lens: l, Focal: l.Focal, PupilMag: l.PupilMag, FocalBasis: written, PupilMagBasis: written}
+	if l.PupilMag == 1 {
+		k.PupilMagBasis = unknownAs("1")
+	}
+	k.FrontAhead, k.RearAhead, k.PlanesBasis = l.BoardAhead, l.BoardAhead, written
+	if l.BoardAhead == 0 {
+		k.PlanesBasis = unknownAs("at the lens board")
+	}
+	k.Rims = optics.Rims{Front: l.FrontGlass, Rear: l.RearGlass, Barrel: l.Barrel}
+	k.RimsBasis = written
+	if l.FrontGlass == 0 || l.RearGlass == 0 || l.Barrel == 0 {
+		k.RimsBasis = unknownAs("cutting nothing off")
+	}
+	k.SurfaceBasis, k.ChemicalBasis = unknownAs("flat"), unknownAs("none")
+	for _, s := range l.Stops {
+		st := StopKnown{Stop: s, Measured: s.FNumber, Basis: written, ShiftBasis: unknownAs("none"), CoverageBasis: unknownAs("covering the plate")}
+		if l.Circle > 0 {
+			st.Half = optics.CoverageOf(l.Circle, optics.Lens{Focal: l.Focal, Stop: s.FNumber, PupilMag: l.PupilMag}).Half
+			st.CoverageBasis = written
+		}
+		k.Stops = append(k.Stops, st)
+	}
+	return k
+}
+
+var written = Basis{Kind: ByHand, Text: "as written down"}
+
+func unknownAs(taken string) Basis { return Basis{Kind: ByNothing, Text: "unknown: taken as " + taken} }
+
+// At returns the lens at one of its stops as package optics takes it, and what is known of that stop.
+func (k LensKnown) At(stop string) (optics.Lens, StopKnown, bool) {
+	for _, s := range k.Stops {
+		if s.Name == stop {
+			return optics.Lens{Focal: k.Focal, Stop: s.Measured, PupilMag: k.PupilMag}, s, true
+		}
+	}
+	return optics.Lens{}, StopKnown{}, false
+}
+
+// Coverage returns the cone of good definition at that stop.
+func (s StopKnown) Coverage() (optics.Coverage, bool) {
+	return optics.Coverage{Half: s.Half}, s.Half > 0
+}
+
+// Behind returns how far the image that makes the picture lies behind the one that was focused by eye, at
+// infinity: the chemical focus and, for a lens focused at one stop and exposed at another, the shift between
+// the two. [optics.Setting.ImageShift] gives it for a nearer sitter.
+func (k LensKnown) Behind(focusedAt, exposedAt StopKnown) measure.Length {
+	return k.Chemical + exposedAt.Shift - focusedAt.Shift
+}
