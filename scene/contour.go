@@ -1,0 +1,144 @@
+package scene
+
+import (
+	"math"
+
+	"platewright/measure"
+	"platewright/optics"
+)
+
+// Contours is the sitter's image on the plate as lines.
+type Contours struct {
+	Outline []Line    // the sitter's edge against the background
+	Equal   []Isoline // lines of equal blur on the sitter
+}
+
+// Line is a line on the plate, from point to point.
+type Line struct {
+	Points []optics.PlatePoint
+	Closed bool // the last point joins the first
+}
+
+// Isoline is a line along which the blur is Level.
+type Isoline struct {
+	Line
+	Level measure.Length
+	// Nearer: the sitter is nearer there than what is sharp, so that the focus lies behind the plate.
+	Nearer bool
+}
+
+// The number of cells along the plate's long side that [Shot.Face] takes.
+const (
+	LeastCells    = 16
+	GreatestCells = 512
+)
+
+// Face draws the sitter's image: the outline and, for each level of blur, the lines of that blur before and
+// behind what is sharp. The plate's long side is divided into n cells, [LeastCells] to [GreatestCells]; 96 is
+// enough for a screen. The lines may run a little beyond the plate's edge, to be cut there by whoever draws them.
+func (s Shot) Face(levels []measure.Length, n int) (Contours, error) {
+	if err := measure.Within("cells", float64(n), LeastCells, GreatestCells, ""); err != nil {
+		return Contours{}, err
+	}
+	for _, l := range levels {
+		if err := measure.Within("level of blur", float64(l), float64(optics.LeastBlur), float64(optics.GreatestBlur), "mm"); err != nil {
+			return Contours{}, err
+		}
+	}
+	g, err := s.relief(n)
+	if err != nil || g.empty() {
+		return Contours{}, err
+	}
+	nodes, err := s.image(g)
+	if err != nil {
+		return Contours{}, err
+	}
+	c := Contours{Outline: nodes.lines(nodes.presence(), 0.5)}
+	// With two foci no blur is nought, and a change of sides is no place of sharpness: then the sides are not told apart.
+	sides := s.Setup.Surface.Sagittal == s.Setup.Surface.Tangential
+	for _, l := range levels {
+		level := float64(l)
+		if !sides {
+			for _, line := range nodes.lines(nodes.blur, level) {
+				c.Equal = append(c.Equal, Isoline{Line: line, Level: l})
+			}
+			continue
+		}
+		for _, line := range nodes.lines(nodes.signed, level) {
+			c.Equal = append(c.Equal, Isoline{Line: line, Level: l, Nearer: true})
+		}
+		for _, line := range nodes.lines(nodes.signed, -level) {
+			c.Equal = append(c.Equal, Isoline{Line: line, Level: l})
+		}
+	}
+	return c, nil
+}
+
+// nodes are the corners of the grid's cells as they fall on the plate.
+type nodes struct {
+	wide, high int
+	on         []optics.PlatePoint
+	covered    []bool // the sitter is seen there
+	there      []bool // a place on the plate is known: covered, or beside a covered node
+	blur       []float64
+	signed     []float64 // blur, negative where the focus lies before the plate
+}
+
+// image finds where the nodes of a relief fall on the plate, and how blurred. Around the sitter two rows of nodes beyond
+// the edge continue the relief, so that the lines reach it.
+func (s Shot) image(g *relief) (*nodes, error) {
+	n := &nodes{wide: g.wide, high: g.high, covered: g.covered(),
+		on: make([]optics.PlatePoint, len(g.z)), there: make([]bool, len(g.z)),
+		blur: make([]float64, len(g.z)), signed: make([]float64, len(g.z))}
+	g.widen()
+	g.widen()
+	for j := range g.high {
+		for i := range g.wide {
+			k := j*g.wide + i
+			if math.IsInf(g.z[k], 0) {
+				continue
+			}
+			spot, err := s.Setup.Spot(g.point(i, j))
+			if err != nil {
+				return nil, err
+			}
+			n.on[k], n.there[k] = spot.At, true
+			n.blur[k] = float64(spot.Long)
+			n.signed[k] = math.Copysign(float64(spot.Long), float64(spot.Behind))
+		}
+	}
+	return n, nil
+}
+
+// presence returns 1 where the sitter is seen and 0 elsewhere, smoothed over the neighbouring nodes.
+func (n *nodes) presence() []float64 {
+	raw := make([]float64, len(n.covered))
+	for k, c := range n.covered {
+		if c {
+			raw[k] = 1
+		}
+	}
+	across := make([]float64, len(raw))
+	for k := range raw {
+		left, right := raw[k], raw[k]
+		if k%n.wide > 0 {
+			left = raw[k-1]
+		}
+		if k%n.wide < n.wide-1 {
+			right = raw[k+1]
+		}
+		across[k] = (left + 2*raw[k] + right) / 4
+	}
+	smooth := make([]float64, len(raw))
+	for k := range raw {
+		down, up := across[k], across[k]
+		if k >= n.wide {
+			down = across[k-n.wide]
+		}
+		if k < len(raw)-n.wide {
+			up = across[k+n.wide]
+		}
+		smooth[k] = (down + 2*across[k] + up) / 4
+	}
+	return smooth
+}
