@@ -73,6 +73,11 @@ type StopKnown struct {
 // reading that stands, else what is written down, else what lenses of its form have, else what is taken
 // when nothing is known. Dates are told in the zone of each reading's Taken.
 func Known(l Lens, readings []LensReading) LensKnown {
+	return asWritten(l)
+}
+
+// asWritten is what the lens's record says.
+func asWritten(l Lens) LensKnown {
 	l = readyLens(l)
 	k := LensKnown{Lens: l, Focal: l.Focal, PupilMag: l.PupilMag, FocalBasis: written, PupilMagBasis: written}
 	if l.PupilMag == 1 {

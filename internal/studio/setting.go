@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"platewright/measure"
+	"platewright/optics"
 )
 
 // Setting is how camera and sitter are to be set for a plate: what is planned of the pose, of the
@@ -38,6 +39,27 @@ const (
 // Square tells that no movement is set.
 func (s Setting) Square() bool {
 	return s.Rise == 0 && s.Shift == 0 && s.FrontTilt == 0 && s.FrontSwing == 0 && s.BackTilt == 0 && s.BackSwing == 0
+}
+
+// Camera returns the movements as package optics takes them, for a lens of that focal length at that
+// extension.
+func (s Setting) Camera(focal, extension measure.Length) optics.Camera {
+	return optics.Camera{Focal: focal, Extension: extension,
+		Lens: optics.Movement{Tilt: s.FrontTilt, Swing: s.FrontSwing}, Back: optics.Movement{Tilt: s.BackTilt, Swing: s.BackSwing}}
+}
+
+// Centre returns where the camera's axis meets the plate: a lens that rises takes it up with it.
+func (s Setting) Centre() optics.PlatePoint { return optics.PlatePoint{X: s.Shift, Y: s.Rise} }
+
+// scaled returns the setting with a share of its movements.
+func (s Setting) scaled(share float64) Setting {
+	for _, l := range []*measure.Length{&s.Rise, &s.Shift} {
+		*l *= measure.Length(share)
+	}
+	for _, a := range []*measure.Angle{&s.FrontTilt, &s.FrontSwing, &s.BackTilt, &s.BackSwing} {
+		*a *= measure.Angle(share)
+	}
+	return s
 }
 
 func (s Setting) check(ps *problems) {
