@@ -2,6 +2,7 @@ package studio
 
 import (
 	"platewright/measure"
+	"platewright/optics/trace"
 )
 
 // Stop is an opening of a lens: a Waterhouse stop or a setting of its iris.
@@ -36,7 +37,9 @@ func (l Lens) check() error {
 	var ps problems
 	ps.name("name", l.Name)
 	ps.text("form", l.Form, 200)
-	ps.text("design", l.Design, 100)
+	if _, err := trace.FormOf(l.Design); l.Design != "" && err != nil {
+		ps.add("design", "%v", err)
+	}
 	ps.text("note", l.Note, 4000)
 	ps.within("focal_mm", measure.Within("focal length", float64(l.Focal), 10, 5000, "mm"))
 	ps.within("pupil_mag", measure.Within("pupil magnification", l.PupilMag, 0.2, 5, ""))

@@ -72,8 +72,14 @@ type StopKnown struct {
 // Known puts together what is written down of a lens and what the bench found: of each figure the newest
 // reading that stands, else what is written down, else what lenses of its form have, else what is taken
 // when nothing is known. Dates are told in the zone of each reading's Taken.
-func Known(l Lens, readings []LensReading) LensKnown {
-	return asWritten(l)
+func Known(l Lens, readings []LensReading) LensKnown { return KnownAt(l, readings, 0) }
+
+// KnownAt is [Known] for a sitter at that distance from the front principal plane; 0 is far away. A focal
+// surface of the form is that of the distance, where the form can be traced for it.
+func KnownAt(l Lens, readings []LensReading, distance measure.Length) LensKnown {
+	k := asWritten(l)
+	k.ofForm(distance)
+	return k
 }
 
 // asWritten is what the lens's record says.
@@ -95,9 +101,8 @@ func asWritten(l Lens) LensKnown {
 	k.SurfaceBasis, k.ChemicalBasis = unknownAs("flat"), unknownAs("none")
 	for _, s := range l.Stops {
 		st := StopKnown{Stop: s, Measured: s.FNumber, Basis: written, ShiftBasis: unknownAs("none"), CoverageBasis: unknownAs("covering the plate")}
-		if l.Circle > 0 {
-			st.Half = optics.CoverageOf(l.Circle, optics.Lens{Focal: l.Focal, Stop: s.FNumber, PupilMag: l.PupilMag}).Half
-			st.CoverageBasis = written
+		if lens := (optics.Lens{Focal: l.Focal, Stop: s.FNumber, PupilMag: l.PupilMag}); l.Circle > 0 && lens.Check() == nil {
+			st.Half, st.CoverageBasis = optics.CoverageOf(l.Circle, lens).Half, written
 		}
 		k.Stops = append(k.Stops, st)
 	}

@@ -11,6 +11,7 @@ import (
 	"platewright/internal/web/screens/equipment"
 	"platewright/internal/web/shared"
 	"platewright/measure"
+	"platewright/optics/trace"
 )
 
 func (s *Server) equipmentRoutes() {
@@ -87,7 +88,11 @@ func stopsDrawn(l studio.Lens, sys measure.System) equipment.Stops {
 
 // designs are the forms a lens may be built like.
 func designs() []shared.Option {
-	return []shared.Option{{Word: "not known"}}
+	options := []shared.Option{{Word: "not known"}}
+	for _, form := range trace.Forms() {
+		options = append(options, shared.Option{Value: form.Key, Word: form.Name, Note: "from " + form.Largest.String()})
+	}
+	return options
 }
 
 func valuesOf(options []shared.Option) []string {

@@ -16,7 +16,7 @@ import (
 
 func lensForm() url.Values {
 	return values("name", "Number 5", "form", "portrait, two cells apart", "focal", "8 1/4 in", "circle", "250", "stops", "f/8, 3,6; f/4,5 half  stop\nNo. 2, brass f/5.6",
-		"pupil_mag", "1,1", "note", "bought at the fair", "design", "", "front_glass", "80", "rear_glass", "3 1/8 in", "barrel", "21 cm", "board_ahead", "\u2212 1/2 in")
+		"pupil_mag", "1,1", "note", "bought at the fair", "design", "portrait-1840", "front_glass", "80", "rear_glass", "3 1/8 in", "barrel", "21 cm", "board_ahead", "\u2212 1/2 in")
 }
 
 // shownOn reads a form's fields as a page shows them.
@@ -57,7 +57,7 @@ func TestLensIsWrittenDown(t *testing.T) {
 	if math.Abs(float64(l.Focal)-209.55) > 1e-9 || l.Circle != 250 || l.PupilMag != 1.1 {
 		t.Errorf("focal %v, circle %v, pupil %v", l.Focal, l.Circle, l.PupilMag)
 	}
-	if l.FrontGlass != 80 || math.Abs(float64(l.RearGlass)-79.375) > 1e-9 || l.Barrel != 210 || math.Abs(float64(l.BoardAhead)+12.7) > 1e-9 {
+	if l.Design != "portrait-1840" || l.FrontGlass != 80 || math.Abs(float64(l.RearGlass)-79.375) > 1e-9 || l.Barrel != 210 || math.Abs(float64(l.BoardAhead)+12.7) > 1e-9 {
 		t.Errorf("glasses %v and %v, barrel %v, board %v", l.FrontGlass, l.RearGlass, l.Barrel, l.BoardAhead)
 	}
 	at := "/floor/lenses/" + string(l.ID)
@@ -72,7 +72,7 @@ func TestLensIsWrittenDown(t *testing.T) {
 	h.post(t, at, h.shownOn(t, at, fields...), http.StatusSeeOther)
 	again, err := h.studio.Lens(t.Context(), l.ID)
 	if err != nil || math.Abs(float64(again.Focal-l.Focal)) > 1e-9 || again.Circle != l.Circle || len(again.Stops) != 4 || again.Version != 2 ||
-		math.Abs(float64(again.RearGlass-l.RearGlass)) > 1e-9 || math.Abs(float64(again.BoardAhead-l.BoardAhead)) > 1e-9 || again.FrontGlass != 80 || again.Barrel != 210 {
+		math.Abs(float64(again.RearGlass-l.RearGlass)) > 1e-9 || math.Abs(float64(again.BoardAhead-l.BoardAhead)) > 1e-9 || again.Design != l.Design || again.FrontGlass != 80 || again.Barrel != 210 {
 		t.Errorf("written again as shown it is %+v, %v", again, err)
 	}
 	// The openings are drawn: 209.55 mm at f/3.6 is a pupil of 58.2 mm.
