@@ -235,6 +235,11 @@ func TestWhatTheStudioOwns(t *testing.T) {
 	for _, c := range cameras {
 		reach[c.ID] = c
 	}
+	profile, err := h.Profile(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	turned, held := false, make(map[string]int)
 	for _, p := range h.stories(t) {
 		c := reach[p.Plan.Camera]
 		if p.Plan.Extension < c.Shortest || p.Plan.Extension > c.Longest || p.Plan.Size.LongSide() > c.Back.LongSide() {
@@ -248,6 +253,14 @@ func TestWhatTheStudioOwns(t *testing.T) {
 		if circle < 0.95*p.Plan.Size.Diagonal().Millimetres() {
 			t.Errorf("plate %s: %s covers %.0f mm of a diagonal of %.0f", p.Number, lens.Name, circle, p.Plan.Size.Diagonal().Millimetres())
 		}
+		setup := studio.Setup{Plate: p.Plan.Size, Lens: lens, Camera: &c, Extension: p.Plan.Extension, Distance: p.Plan.Distance, Room: profile.Room, Setting: p.Plan.Setting}
+		for _, m := range setup.Misfits() {
+			if m.Field != "lens" { // a corner may be soft
+				t.Errorf("plate %s: %s %s", p.Number, m.Sentence, m.Hint)
+			}
+		}
+		turned = turned || p.Plan.Setting.Turn != 0
+		held[p.Plan.Setting.SitterSupport]++
 		b, err := h.Batch(ctx, p.Plan.Collodion)
 		if err != nil {
 			t.Fatal(err)
@@ -255,6 +268,9 @@ func TestWhatTheStudioOwns(t *testing.T) {
 		if age := b.AgeDays(p.PouredAt); age < 5 || age > 60 {
 			t.Errorf("plate %s: %s is %d days old", p.Number, b.Name, age)
 		}
+	}
+	if !turned || len(held) != 3 || profile.Room == 0 {
+		t.Errorf("turned %v, held %v, room %v: want some turned, all three ways of holding and a known room", turned, held, profile.Room)
 	}
 	batches, err := h.Batches(ctx)
 	if err != nil {

@@ -155,7 +155,7 @@ func (m *maker) at(t time.Time, do func(context.Context) error) {
 func (m *maker) open(ctx context.Context) error {
 	p, err := m.s.Profile(ctx)
 	if errors.Is(err, studio.ErrNotFound) {
-		p, err = m.s.Begin(ctx, studio.Profile{Name: studioName, Place: studioPlace, Units: studio.Metric})
+		p, err = m.s.Begin(ctx, studio.Profile{Name: studioName, Place: studioPlace, Units: studio.Metric, Room: roomDepth})
 	}
 	if err != nil {
 		return err
@@ -168,7 +168,11 @@ func (m *maker) open(ctx context.Context) error {
 		return fmt.Errorf("%s has sitters already, and the example is not mixed with them: %w", p.Name, studio.ErrConflict)
 	}
 	m.name, m.place = p.Name, p.Place
-	return nil
+	if p.Room == 0 {
+		p.Room = roomDepth
+		_, err = m.s.ChangeProfile(ctx, p)
+	}
+	return err
 }
 
 // furnish puts the things into the studio and the bottles on the shelf.
@@ -345,7 +349,7 @@ func (m *maker) ahead() *choice {
 	for i, c := range coming() {
 		m.book(firstAhead+i, c.visit, m.day.AddDate(0, 0, c.days).Add(time.Duration(c.hour)*time.Hour), 12)
 	}
-	off := visit{13, "portrait, hat in hand", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 620}
+	off := visit{13, "portrait, hat in hand", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 620, poseStanding}
 	at := m.day.AddDate(0, 0, -19).Add(16 * time.Hour)
 	m.book(calledOff, off, at, 8)
 	m.setState(calledOff, at.Add(-3*time.Hour), studio.CalledOff, "Rang: the ferry does not run.")
@@ -397,7 +401,7 @@ func (c choice) planFor() studio.Plan {
 	return studio.Plan{Sitting: c.sitting.ID, Size: c.size, Support: studio.BlackMetal, Lens: c.lensRow.ID, Stop: c.lensRow.Stops[c.stop],
 		Camera: c.cam.ID, Holder: c.hold.ID, Light: spots()[c.spot].name,
 		Collodion: c.bottles.collodion.ID, Bath: c.bottles.bath.ID, Developer: c.bottles.developer.ID,
-		Fixer: c.bottles.fixer.ID, Varnish: c.bottles.varnish.ID}
+		Fixer: c.bottles.fixer.ID, Varnish: c.bottles.varnish.ID, Setting: c.setting()}
 }
 
 func celsius(t float64) *measure.Celsius { c := measure.Celsius(t); return &c }

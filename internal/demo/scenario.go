@@ -13,6 +13,7 @@ import (
 const (
 	studioName  = "Oddermere Plate Rooms"
 	studioPlace = "Upper Lofthouse, Oddermere"
+	roomDepth   = 7200 * measure.Millimetre // of the glass room
 	operator    = "Wilhelmina Tarn"
 	helper      = "Oke Brannagh"
 )
@@ -47,87 +48,6 @@ func sitters() []studio.Sitter {
 
 // looks are the seeds of the studies that stand for the sitters, in the order above.
 var looks = [...]uint64{2, 15, 28, 7, 11, 29, 5, 6, 14, 13, 16, 27, 19, 9}
-
-func stops(full measure.FNumber, cut ...measure.FNumber) []studio.Stop {
-	s := []studio.Stop{{FNumber: full}}
-	for _, n := range cut {
-		s = append(s, studio.Stop{FNumber: n})
-	}
-	return s
-}
-
-// Places of the lenses in the list below.
-const (
-	lensSmall = iota
-	lensHalf
-	lensWhole
-	lensGreat
-	lensTwin
-	lensLongTwin
-	lensMeniscus
-	lensBare
-	lensThree
-	lensFour
-	lensTele
-	lensGate
-)
-
-func lenses() []studio.Lens {
-	return []studio.Lens{
-		{Name: "Small brass 135", Form: "portrait, two cells apart", Focal: 135, Circle: 130, Stops: stops(3.2, 4, 5.6, 8),
-			Note: "Quarter plate only; the corners swirl."},
-		{Name: "Half-plate brass 190", Form: "portrait, two cells apart", Focal: 190, Circle: 190, Stops: stops(3.6, 4.5, 5.6, 8, 11),
-			Note: "The house lens. Waterhouse stops in the tin."},
-		{Name: "Whole-plate brass 300", Form: "portrait, two cells apart", Focal: 300, Circle: 285, Stops: stops(4, 5, 5.6, 8, 11),
-			Note: "Stop f/5 cut by hand in the spring; measured twice."},
-		{Name: "Great brass 410", Form: "portrait, two cells apart", Focal: 410, Circle: 360, Stops: stops(4.8, 5.6, 8, 11),
-			Note: "Needs the stand camera; three kilograms."},
-		{Name: "Twin 240", Form: "symmetrical, two cemented pairs", Focal: 240, Circle: 290, Stops: stops(8, 11, 16, 22, 32)},
-		{Name: "Twin 330", Form: "symmetrical, two cemented pairs", Focal: 330, Circle: 400, Stops: stops(8, 11, 16, 22, 32)},
-		{Name: "Meniscus 280", Form: "single cemented glass behind its stop", Focal: 280, Circle: 300, Stops: stops(14, 16, 22, 32)},
-		{Name: "Bare glass 360", Form: "single glass, uncorrected", Focal: 360, Circle: 320, Stops: stops(5.6, 8, 11),
-			Note: "What the eye sees sharp is not what the plate sees sharp: rack in after focusing."},
-		{Name: "Three-glass 250", Form: "three glasses apart, iris", Focal: 250, Circle: 280, Stops: stops(4.5, 5.6, 8, 11, 16)},
-		{Name: "Four-glass 300", Form: "four glasses, two cemented, iris", Focal: 300, PupilMag: 0.97, Circle: 330, Stops: stops(6.3, 8, 11, 16, 22)},
-		{Name: "Long-reach 400", Form: "telephoto, short bellows", Focal: 400, PupilMag: 0.62, Circle: 260, Stops: stops(7, 8, 11, 16)},
-		{Name: "Gate brass 180", Form: "lantern lens, no slot for stops", Focal: 180, Circle: 150, Stops: stops(3),
-			Note: "One opening; a paper ring in the hood gives about f/4, not measured."},
-	}
-}
-
-// Places of the cameras in the list below.
-const (
-	cameraStand = iota
-	cameraTail
-	cameraField
-)
-
-func cameras() []studio.Camera {
-	return []studio.Camera{
-		{Name: "Stand camera", Back: measure.PlateSize{Name: "8x10 in", Width: 203.2, Height: 254}, Shortest: 170, Longest: 980, Note: "On the wheeled stand in the glass room."},
-		{Name: "Tailboard", Back: half, Shortest: 90, Longest: 460},
-		{Name: "Field camera", Back: whole, Shortest: 120, Longest: 620, Note: "Bellows patched at the third fold; hold it to the sun before use."},
-	}
-}
-
-// Places of the holders in the list below.
-const (
-	holderA = iota
-	holderB
-	holderWalnut
-	holderD
-	holderE
-)
-
-func holders() []studio.Holder {
-	return []studio.Holder{
-		{Name: "A", Size: whole},
-		{Name: "B", Size: tenBy8, Note: "With inserts down to 5x7."},
-		{Name: "C, walnut", Size: half, Note: "Old wood at the corners: wipe and varnish it."},
-		{Name: "D", Size: half},
-		{Name: "E", Size: quarter},
-	}
-}
 
 // bottle is a batch told before its recipe is known by id: mixed so many days before today.
 type bottle struct {
@@ -198,44 +118,83 @@ type visit struct {
 	holder  int
 	spot    int
 	frame   measure.Length // height of subject on the plate's long side
+	pose    pose
 }
+
+// pose is how a sitter is placed.
+type pose int
+
+const (
+	poseFront    pose = iota // seated, face to the lens
+	poseQuarter              // seated, turned
+	poseProfile              // seated, seen from the side
+	poseHands                // seated, hands in the picture
+	poseRest                 // seated, the head in the fork of the rest
+	poseStanding             // on their feet
+)
+
+// setting is how camera and sitter are set for a visit: square as a rule, with the back swung toward the
+// far shoulder of one who is turned.
+func (b visit) setting() studio.Setting {
+	s := studio.Setting{Body: bodies[b.sitter], Seat: 450, SitterSupport: studio.HeldSeated, Wait: 40 * time.Second}
+	side := measure.Angle(1 - 2*(b.sitter%2)) // sitters have a better side
+	switch b.pose {
+	case poseQuarter:
+		s.Turn, s.Lean = side*30*measure.Degree, 3*measure.Degree
+		if b.camera == cameraStand {
+			s.BackSwing = side * 2 * measure.Degree
+		}
+	case poseProfile:
+		s.Turn, s.SitterSupport = side*75*measure.Degree, studio.HeldHeadRest
+	case poseHands:
+		s.Turn, s.Hands = side*15*measure.Degree, true
+	case poseRest:
+		s.Turn, s.Nod, s.SitterSupport = side*10*measure.Degree, 3*measure.Degree, studio.HeldHeadRest
+	case poseStanding:
+		s.Standing, s.Seat, s.SitterSupport = true, 0, studio.HeldStanding
+	}
+	return s
+}
+
+// bodies are whose measures stand for the sitters, in the order above.
+var bodies = [...]string{"woman", "man", "woman", "man", "woman", "man", "woman", "woman", "man", "woman", "woman", "man", "woman", "man"}
 
 func visits() []visit {
 	return []visit{
-		{0, "portrait, spectacles off", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 520},
-		{1, "portrait for his mother", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 610},
-		{3, "portrait with the new sign", half, 2, lensHalf, 2, cameraTail, holderWalnut, spotYard, 660},
-		{10, "portrait, the children looking on", half, 2, lensHalf, 0, cameraTail, holderD, spotYard, 680},
-		{5, "at the bench, with apron", whole, 1, lensTwin, 0, cameraField, holderA, spotYard, 680},
-		{4, "head study", fiveBy7, 1, lensThree, 1, cameraStand, holderB, spotSkylight, 430},
-		{11, "portrait, standing", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 670},
-		{6, "profile", whole, 1, lensWhole, 0, cameraStand, holderA, spotSkylight, 480},
-		{8, "portrait, short time", quarter, 2, lensSmall, 0, cameraTail, holderE, spotYard, 420},
-		{7, "portrait, hair down", whole, 2, lensWhole, 1, cameraStand, holderA, spotSkylight, 640},
-		{2, "portrait, seated", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 560},
-		{9, "for the album", quarter, 2, lensSmall, 1, cameraTail, holderE, spotWindow, 450},
-		{12, "portrait with cloak", tenBy8, 1, lensGreat, 1, cameraStand, holderB, spotSkylight, 660},
-		{13, "portrait, three-quarter", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 620},
-		{1, "the same again, smiling", half, 1, lensHalf, 0, cameraTail, holderD, spotWindow, 500},
-		{4, "head study, second try", fiveBy7, 1, lensThree, 1, cameraStand, holderB, spotSkylight, 430},
-		{3, "at the workshop door", whole, 1, lensLongTwin, 0, cameraField, holderA, spotYard, 690},
-		{6, "portrait, eyes to the lens", whole, 1, lensFour, 0, cameraStand, holderA, spotSkylight, 560},
-		{0, "with the empty frames", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 520},
-		{11, "head, close", fiveBy7, 1, lensThree, 0, cameraStand, holderB, spotSkylight, 380},
-		{5, "portrait, hat", half, 2, lensHalf, 1, cameraTail, holderD, spotWindow, 640},
-		{9, "soft portrait", tenBy8, 1, lensBare, 1, cameraStand, holderB, spotSkylight, 650},
-		{7, "portrait for the programme", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 560},
-		{12, "portrait, close", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 450},
-		{2, "portrait for the granddaughter", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 560},
+		{0, "portrait, spectacles off", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 520, poseFront},
+		{1, "portrait for his mother", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 610, poseQuarter},
+		{3, "portrait with the new sign", half, 2, lensHalf, 2, cameraTail, holderWalnut, spotYard, 660, poseStanding},
+		{10, "portrait, the children looking on", half, 2, lensHalf, 0, cameraTail, holderD, spotYard, 680, poseFront},
+		{5, "at the bench, with apron", whole, 1, lensTwin, 0, cameraField, holderA, spotYard, 680, poseStanding},
+		{4, "head study", fiveBy7, 1, lensThree, 1, cameraStand, holderB, spotSkylight, 430, poseRest},
+		{11, "portrait, standing", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 670, poseStanding},
+		{6, "profile", whole, 1, lensWhole, 0, cameraStand, holderA, spotSkylight, 480, poseProfile},
+		{8, "portrait, short time", quarter, 2, lensSmall, 0, cameraTail, holderE, spotYard, 420, poseFront},
+		{7, "portrait, hair down", whole, 2, lensWhole, 1, cameraStand, holderA, spotSkylight, 640, poseQuarter},
+		{2, "portrait, seated", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 560, poseFront},
+		{9, "for the album", quarter, 2, lensSmall, 1, cameraTail, holderE, spotWindow, 450, poseFront},
+		{12, "portrait with cloak", tenBy8, 1, lensGreat, 1, cameraStand, holderB, spotSkylight, 660, poseQuarter},
+		{13, "portrait, three-quarter", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 620, poseQuarter},
+		{1, "the same again, smiling", half, 1, lensHalf, 0, cameraTail, holderD, spotWindow, 500, poseFront},
+		{4, "head study, second try", fiveBy7, 1, lensThree, 1, cameraStand, holderB, spotSkylight, 430, poseRest},
+		{3, "at the workshop door", whole, 1, lensLongTwin, 0, cameraField, holderA, spotYard, 690, poseStanding},
+		{6, "portrait, eyes to the lens", whole, 1, lensFour, 0, cameraStand, holderA, spotSkylight, 560, poseFront},
+		{0, "with the empty frames", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 520, poseQuarter},
+		{11, "head, close", fiveBy7, 1, lensThree, 0, cameraStand, holderB, spotSkylight, 380, poseRest},
+		{5, "portrait, hat", half, 2, lensHalf, 1, cameraTail, holderD, spotWindow, 640, poseQuarter},
+		{9, "soft portrait", tenBy8, 1, lensBare, 1, cameraStand, holderB, spotSkylight, 650, poseQuarter},
+		{7, "portrait for the programme", half, 1, lensHalf, 1, cameraTail, holderWalnut, spotWindow, 560, poseQuarter},
+		{12, "portrait, close", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 450, poseRest},
+		{2, "portrait for the granddaughter", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 560, poseFront},
 	}
 }
 
 // today lists the sittings of the day: the first is the one the demo does.
 func today() []visit {
 	return []visit{
-		{6, "portrait, eyes to the lens", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 560},
-		{8, "portrait, hand resting", half, 1, lensHalf, 0, cameraTail, holderD, spotWindow, 520},
-		{10, "the children, one plate each", quarter, 2, lensSmall, 0, cameraTail, holderE, spotYard, 480},
+		{6, "portrait, eyes to the lens", whole, 1, lensWhole, 1, cameraStand, holderA, spotSkylight, 560, poseFront},
+		{8, "portrait, hand resting", half, 1, lensHalf, 0, cameraTail, holderD, spotWindow, 520, poseHands},
+		{10, "the children, one plate each", quarter, 2, lensSmall, 0, cameraTail, holderE, spotYard, 480, poseFront},
 	}
 }
 
@@ -251,10 +210,10 @@ func coming() []struct {
 		hour int
 	}
 	return []ahead{
-		{visit{13, "portrait, if he comes", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 620}, 1, 11},
-		{visit{7, "portrait with anklets", whole, 2, lensWhole, 1, cameraStand, holderA, spotSkylight, 700}, 2, 14},
-		{visit{3, "portrait of the whole shop", whole, 1, lensTwin, 0, cameraField, holderA, spotYard, 1500}, 4, 10},
-		{visit{0, "gift plate", quarter, 1, lensSmall, 1, cameraTail, holderE, spotWindow, 430}, 6, 15},
+		{visit{13, "portrait, if he comes", half, 1, lensHalf, 1, cameraTail, holderD, spotWindow, 620, poseQuarter}, 1, 11},
+		{visit{7, "portrait with anklets", whole, 2, lensWhole, 1, cameraStand, holderA, spotSkylight, 700, poseQuarter}, 2, 14},
+		{visit{3, "portrait of the whole shop", whole, 1, lensTwin, 0, cameraField, holderA, spotYard, 1500, poseStanding}, 4, 10},
+		{visit{0, "gift plate", quarter, 1, lensSmall, 1, cameraTail, holderE, spotWindow, 430, poseFront}, 6, 15},
 	}
 }
 
