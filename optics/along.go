@@ -34,7 +34,7 @@ func (s Setup) Along(q PlatePoint, blur measure.Length) (Reach, error) {
 	if !(reach > 0) {
 		return Reach{}, ErrNoSpot
 	}
-	y := newRay(&st, rel.times(1/reach))
+	y := newRay(&st, rel.plus(st.a.times(reach)).times(1/reach))
 	b := bundle{s: &s, st: &st, ray: &y, reach: reach, blur: float64(blur)}
 	return b.limits()
 }

@@ -75,22 +75,23 @@ type ray struct {
 	k    [2]float64
 }
 
-// newRay prepares the chief ray of direction c.
+// onAxis is the slope below which a ray counts as the axis, where radial is any direction.
+const onAxis = 1e-9
+
+// newRay prepares the chief ray whose direction is the lens's axis, backward, and side.
 //
 // A pupil point (ρ, σ), radial and across, sends a ray along c - ρ r̂/ζt - σ ŝ/ζs. It meets the plate off the chief
 // ray by A(ρ, σ)/(1 - k·(ρ, σ)); r and s are the columns of A for unit defocus, in the plate's own
 // directions, and k what a pupil point gains in slope toward the plate, to be divided by ζ.
-func newRay(st *stand, c vec) ray {
-	y := ray{c: c, wc: st.w.dot(c)}
-	side := c.plus(st.a)
-	y.tau = side.length()
-	var r vec
-	if y.tau > 0 {
-		r = side.times(1 / y.tau)
-	} else {
-		r = vec{0, st.a[2], -st.a[1]}
-		r = r.times(1 / r.length())
+func newRay(st *stand, side vec) ray {
+	side = side.minus(st.a.times(st.a.dot(side))) // square to the axis but for rounding: to the last digit
+	c := side.minus(st.a)
+	y := ray{c: c, wc: st.w.dot(c), tau: side.length()}
+	r := vec{0, st.a[2], -st.a[1]}
+	if y.tau > onAxis {
+		r = side
 	}
+	r = r.times(1 / r.length())
 	// ŝ = a × r̂
 	s := vec{st.a[1]*r[2] - st.a[2]*r[1], st.a[2]*r[0] - st.a[0]*r[2], st.a[0]*r[1] - st.a[1]*r[0]}
 	y.k = [2]float64{st.w.dot(r) / y.wc, st.w.dot(s) / y.wc}
@@ -110,7 +111,7 @@ func (st *stand) rayOf(p Point) (ray, float64, error) {
 	}
 	zeta := st.f * (st.p + st.f/beyond)                           // f² / (s-f) behind the rear focal point
 	side := x.minus(st.a.times(far)).times(-st.f / beyond / zeta) // the image's height over zeta
-	return newRay(st, side.minus(st.a)), zeta, nil
+	return newRay(st, side), zeta, nil
 }
 
 // toPlate returns zeta where the ray meets the plate.
