@@ -290,3 +290,27 @@ func TestFocusShift(t *testing.T) {
 	}
 	compare(t, []check{{"magnification at 2 m", work(t, o, trace.Conditions{Stop: 8, Distance: 2000}).Magnification, .270, 5e-4, "PlateNotes2026"}})
 }
+
+// TestOtherPrints takes two lenses that are no forms: a spaced pair whose print gives its indices to three
+// decimals only, and a three-glass lens. Kind: published, independent.
+func TestOtherPrints(t *testing.T) {
+	crown, flint, air := trace.Constant("crown", 1.517), trace.Constant("flint", 1.717), trace.Air()
+	pair := trace.System{Surfaces: []trace.Surface{
+		{Curvature: 1 / 17.654, Thickness: 1.4, After: crown, Stop: true}, {Curvature: 1 / 53.898, Thickness: .1, After: air},
+		{Curvature: 1 / 16.530, Thickness: .6, After: flint}, {Curvature: 1 / 13.075, After: air},
+	}}
+	f := must(pair.In(trace.LineD))(t).FirstOrder()
+	compare(t, []check{
+		{"spaced pair focal length, part in a thousand", float64(f.Focal), 99.98, .15, "ModernLens1992, p. 66"},
+		{"spaced pair back focus, part in a thousand", float64(f.Back), 94.93, .15, "ModernLens1992, p. 66"},
+		{"spaced pair focal length", float64(f.Focal), 99.876, 5e-4, "PlateNotes2026"},
+		{"spaced pair back focus", float64(f.Back), 94.811, 5e-4, "PlateNotes2026"},
+		{"spaced pair bare radius over focal length", -1 / f.Bare / float64(f.Focal), -1.588, 5e-4, "PlateNotes2026"},
+	})
+	three := trace.System{Surfaces: []trace.Surface{
+		{Curvature: 1 / 22.01359, Thickness: 3.25896, After: glass(t, "N-SK16")}, {Curvature: -1 / 435.76044, Thickness: 6.00755, After: air},
+		{Curvature: -1 / 22.21328, Thickness: .99997, After: glass(t, "F2")}, {Curvature: 1 / 20.29192, Thickness: 4.75041, After: air, Stop: true},
+		{Curvature: 1 / 79.68360, Thickness: 2.95208, After: glass(t, "N-SK16")}, {Curvature: -1 / 18.39533, After: air},
+	}}
+	compare(t, []check{{"another three-glass lens", float64(must(three.In(550e-6))(t).FirstOrder().Focal), 49.99998, 5e-6, "PlateNotes2026"}})
+}

@@ -110,10 +110,10 @@ func (w *Working) start(f field, x, y float64) Ray {
 	if w.Distance == 0 {
 		return Ray{X: x, Y: y - w.enters*f.tan, M: f.sin, N: f.cos}
 	}
-	s := float64(w.Distance)
-	dx, dy, dz := x, y-f.y, s+w.enters
+	// Back from the pupil, not on from the sitter, whose distance would swallow the last digits.
+	dx, dy, dz := x, y-f.y, float64(w.Distance)+w.enters
 	size := math.Sqrt(dx*dx + dy*dy + dz*dz)
-	return Ray{X: dx * s / dz, Y: f.y + dy*s/dz, L: dx / size, M: dy / size, N: dz / size}
+	return Ray{X: x - w.enters*dx/dz, Y: y - w.enters*dy/dz, L: dx / size, M: dy / size, N: dz / size}
 }
 
 // atStop returns where a ray meets the plane of the stop.
@@ -133,9 +133,11 @@ type sight struct {
 	xx, yy float64
 }
 
-// aimed is how near a ray must come to its place in the stop, against the stop's radius.
+// How near a ray must come to its place in the stop, against the stop's radius: what is tried for, and what
+// is taken when the rounding of a long way allows no better.
 const (
 	aimed     = 1e-11
+	accepted  = 1e-7
 	mostTries = 40
 )
 
@@ -156,6 +158,9 @@ func (w *Working) sightAt(a measure.Angle) (sight, error) {
 	}
 	for try := 0; math.Abs(miss) > aimed*w.stop; try++ {
 		if try == mostTries {
+			if math.Abs(miss) <= accepted*w.stop {
+				break
+			}
 			return sight{}, w.astray()
 		}
 		step := -miss / s.yy
@@ -222,7 +227,7 @@ func (w *Working) aim(s *sight, px, py float64) (Ray, error) {
 		a, b, c, d = a+ex*dx, b+ex*dy, c+ey*dx, d+ey*dy
 		x, y, fx, fy = x+dx, y+dy, gx, gy
 	}
-	if math.Abs(fx)+math.Abs(fy) <= 1e-7*w.stop { // rounding of a long way kept it from the last digits
+	if math.Abs(fx)+math.Abs(fy) <= accepted*w.stop {
 		return w.start(s.field, x, y), nil
 	}
 	return Ray{}, w.astray()

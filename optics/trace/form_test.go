@@ -1,0 +1,222 @@
+package trace_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"platewright/measure"
+	"platewright/optics"
+	"platewright/optics/trace"
+)
+
+func figures(t testing.TB, f trace.Form, u trace.Use) trace.Figures {
+	return must(f.Figures(u))(t)
+}
+
+// TestFormsAreDescribed: every form says its name, source and what it is worth, and its glasses too.
+func TestFormsAreDescribed(t *testing.T) {
+	seen := map[string]bool{}
+	for _, f := range trace.Forms() {
+		if seen[f.Key] || f.Key == "" || f.Name == "" || f.Source == "" || f.Good <= 0 || f.Half < f.Good || f.Largest <= 0 {
+			t.Errorf("form %+v is not described", f)
+		}
+		seen[f.Key] = true
+		if !strings.Contains(f.Basis(), f.Name) || !strings.HasSuffix(f.Basis(), "not of this lens") {
+			t.Errorf("basis %q", f.Basis())
+		}
+		for i, s := range f.System.Surfaces {
+			if s.After.Name != "air" && s.After.Source == "" {
+				t.Errorf("%s: the glass after surface %d has no source", f.Key, i+1)
+			}
+		}
+	}
+	if _, err := trace.FormOf("no such form"); err == nil || !strings.Contains(err.Error(), "portrait-1840") {
+		t.Errorf("an unknown form: %v", err)
+	}
+}
+
+// TestScaledForms: a form scaled to a focal length has it, in the eye's light. Kind: identity.
+func TestScaledForms(t *testing.T) {
+	for _, f := range trace.Forms() {
+		for _, focal := range []measure.Length{90, 450} {
+			o := must(must(f.Scaled(focal))(t).In(trace.Visual))(t)
+			compare(t, []check{{f.Key + " focal length", float64(o.FirstOrder().Focal), float64(focal), 1e-9, "asked for"}})
+		}
+	}
+	soft := must(form(t, "soft-focus").With(8.19))(t)
+	g := figures(t, soft, trace.Use{Focal: 300})
+	compare(t, []check{{"focal length shortened by softness", float64(g.Focal), 300 * 95.111 / 100.0017, .01, "PlateNotes2026"}})
+}
+
+// TestFiguresOfFocus compares the figures of the form of 1840 at f = 450 with the notes' own: the field at
+// infinity, the shift at 2 m. Kind: independent; figures are in the eye's light, the notes' in the d line.
+func TestFiguresOfFocus(t *testing.T) {
+	f := form(t, "portrait-1840")
+	g := figures(t, f, trace.Use{Focal: 450.01, Stop: 8, Wavelength: trace.LineD})
+	const k = 4.49
+	for _, c := range []struct {
+		angle                measure.Angle
+		sagittal, tangential float64
+	}{{4, -.0844, .1628}, {8, -.2991, .8838}} {
+		h := measure.Length(450 * math.Tan(float64(c.angle*measure.Degree)))
+		compare(t, []check{
+			{"sagittal surface", -float64(g.Surface.Sagittal.Nearer(h)), k * c.sagittal, .03, "PlateNotes2026"},
+			{"tangential surface", -float64(g.Surface.Tangential.Nearer(h)), k * c.tangential, .1, "PlateNotes2026"},
+		})
+	}
+	if g.Misfit > 0.1 || g.FitTo < 70 || g.FitTo > 72 {
+		t.Errorf("fitted to %v with a misfit of %v", g.FitTo, g.Misfit)
+	}
+	// 2 m before the first vertex; Distance counts from the front principal plane, 25.4/100 f behind it.
+	near := figures(t, f, trace.Use{Focal: 450, Stop: 8, Distance: 2000 + 450*.254054/1.002229, Wavelength: trace.LineD})
+	wide := must(near.At(3.6))(t)
+	small := must(near.At(8))(t)
+	moved := must(near.Behind(3.6))(t)
+	compare(t, []check{
+		{"magnification", near.Magnification, .270, 1e-3, "PlateNotes2026"},
+		{"shift at f/3.6", float64(wide), -2.472, .02, "PlateNotes2026"},
+		{"shift at f/8", float64(small), -.580, .02, "PlateNotes2026"},
+		{"focused at f/3.6, exposed at f/8", float64(moved - near.Chemical.Here), 1.89, .02, "PlateNotes2026"},
+	})
+}
+
+// TestFiguresOfColour: the chemical focus by the form agrees with the rule δf(1+m)² near the axis, and a form whose
+// source is silent on colour says so. Kind: identity.
+func TestFiguresOfColour(t *testing.T) {
+	for _, key := range []string{"portrait-1840", "triplet", "landscape", "double-meniscus"} {
+		g := figures(t, form(t, key), trace.Use{Focal: 450, Magnification: .43})
+		set := must(optics.Lens{Focal: 450, Stop: 8, PupilMag: g.FirstOrder.PupilMag}.AtMagnification(.43))(t)
+		byRule := float64(set.ImageShift(g.Chemical.AtInfinity))
+		if !g.Chemical.Known || g.Chemical.Caution == "" {
+			t.Errorf("%s: colour is known and cautioned: %+v", key, g.Chemical)
+		}
+		// The rule leaves out that the principal planes move with the colour.
+		compare(t, []check{{key + " here and by the rule", float64(g.Chemical.Here), byRule, .1*math.Abs(byRule) + .15, "PlateNotes2026"}})
+	}
+	landscape := figures(t, form(t, "landscape"), trace.Use{Focal: 450})
+	compare(t, []check{{"uncorrected lens, % of f", 100 * float64(landscape.Chemical.AtInfinity) / 450, -1.914, .06, "PlateNotes2026"}})
+	if g := figures(t, form(t, "soft-focus"), trace.Use{Focal: 300}); g.Chemical.Known {
+		t.Error("nothing is printed of the soft-focus form's colours")
+	}
+}
+
+// TestFiguresHold: whatever the lens, stop and distance, the figures are finite and scale with the focal length.
+func TestFiguresHold(t *testing.T) {
+	all := trace.Forms()
+	rapid.Check(t, func(t *rapid.T) {
+		f := rapid.SampledFrom(all).Draw(t, "form")
+		if f.Movable != nil {
+			at := rapid.Float64Range(float64(f.Movable.Least), float64(f.Movable.Greatest)).Draw(t, "ring")
+			var err error
+			if f, err = f.With(measure.Length(at)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		focal := rapid.Float64Range(20, 2000).Draw(t, "focal")
+		u := trace.Use{
+			Focal:         measure.Length(focal),
+			Stop:          f.Largest * measure.FNumber(rapid.Float64Range(1, 12).Draw(t, "stop")),
+			Magnification: rapid.SampledFrom([]float64{0, 1e-4, .05, .2, .43, 1, 1.5}).Draw(t, "m"),
+			Wavelength:    measure.Length(rapid.SampledFrom([]float64{0, 420e-6, 555e-6, 650e-6}).Draw(t, "colour")),
+		}
+		g, err := f.Figures(u)
+		if err != nil {
+			t.Fatalf("%s %+v: %v", f.Key, u, err)
+		}
+		values := []float64{float64(g.Focal), float64(g.Misfit), float64(g.FitTo), float64(g.Circle), g.Distortion, float64(g.Chemical.Here),
+			g.Surface.Sagittal.Curvature, g.Surface.Sagittal.Fourth, g.Surface.Tangential.Curvature, g.Surface.Tangential.Fourth}
+		for i, s := range g.Shifts {
+			values = append(values, float64(s.Behind), float64(s.RMS))
+			if i > 0 && s.Stop <= g.Shifts[i-1].Stop {
+				t.Fatalf("stops out of order: %v", g.Shifts)
+			}
+		}
+		for _, v := range values {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				t.Fatalf("%+v", g)
+			}
+		}
+		if _, err := g.At(u.Stop); err != nil {
+			t.Fatal(err)
+		}
+		double := u
+		double.Focal *= 2
+		d, err := f.Figures(double)
+		if err != nil {
+			t.Fatal(err)
+		}
+		alike(t, "curvature at twice the focal length", 2*d.Surface.Sagittal.Curvature, g.Surface.Sagittal.Curvature, 1e-6, 1/focal)
+		alike(t, "shift at twice the focal length", float64(d.Shifts[0].Behind), 2*float64(g.Shifts[0].Behind), 1e-6, 1e-3*focal)
+		alike(t, "circle", float64(d.Circle), 2*float64(g.Circle), 1e-9, 1)
+	})
+}
+
+func TestFiguresRefuse(t *testing.T) {
+	f := form(t, "portrait-1840")
+	for name, u := range map[string]trace.Use{
+		"no focal length":                {},
+		"a stop wider than drawn":        {Focal: 450, Stop: 2},
+		"a stop of NaN":                  {Focal: 450, Stop: measure.FNumber(math.NaN())},
+		"the sitter within the focus":    {Focal: 450, Distance: 400},
+		"distance and magnification":     {Focal: 450, Distance: 4000, Magnification: .2},
+		"a colour the glass has not":     {Focal: 450, Wavelength: 200e-6},
+		"a magnification of less than 0": {Focal: 450, Magnification: -1},
+		"a magnification of NaN":         {Focal: 450, Magnification: math.NaN()},
+	} {
+		if g, err := f.Figures(u); err == nil {
+			t.Errorf("%s was taken: %+v", name, g)
+		}
+	}
+	g := figures(t, f, trace.Use{Focal: 450, Stop: 8})
+	if _, err := g.At(2); err == nil {
+		t.Error("a stop wider than drawn was answered")
+	}
+	if _, err := g.Behind(measure.FNumber(math.Inf(1))); err == nil {
+		t.Error("a stop of no size was answered")
+	}
+	if _, err := (trace.Figures{}).At(8); err == nil {
+		t.Error("empty figures answered")
+	}
+	far := float64(must(g.At(200))(t))
+	last := g.Shifts[len(g.Shifts)-1]
+	compare(t, []check{{"beyond the table the shift dies away with the stop's area", far, float64(last.Behind) * math.Pow(float64(last.Stop)/200, 2), 1e-12, "third-order theory"}})
+}
+
+func TestWorkRefuses(t *testing.T) {
+	o := in(t, "portrait-1840")
+	for name, c := range map[string]trace.Conditions{
+		"nothing":                     {},
+		"stop and pupil":              {Stop: 8, Pupil: 10},
+		"distance and magnification":  {Stop: 8, Distance: 1000, Magnification: .1},
+		"a sitter within the focus":   {Stop: 8, Distance: 50},
+		"a sitter behind":             {Stop: 8, Distance: -50},
+		"a pupil of NaN":              {Pupil: measure.Length(math.NaN())},
+		"a magnification of infinity": {Stop: 8, Magnification: math.Inf(1)},
+	} {
+		if w, err := o.Work(c); err == nil {
+			t.Errorf("%s was taken: %+v", name, w)
+		}
+	}
+	if _, err := (trace.Optic{}).Work(trace.Conditions{Stop: 8}); err == nil {
+		t.Error("an empty optic works")
+	}
+	if _, err := must((trace.System{Surfaces: []trace.Surface{{Curvature: -0.01, After: trace.Constant("glass", 1.5), Stop: true, Thickness: 2}, {After: trace.Air()}}}).In(trace.LineD))(t).Work(trace.Conditions{Stop: 8, Magnification: .5}); err == nil {
+		t.Error("a diverging lens makes a real image")
+	}
+	for name, s := range map[string]trace.System{
+		"no surface":    {},
+		"no stop":       {Surfaces: []trace.Surface{{Curvature: .1, After: trace.Constant("glass", 1.5)}}},
+		"two stops":     {Surfaces: []trace.Surface{{Curvature: .1, After: trace.Constant("glass", 1.5), Stop: true}, {After: trace.Air(), Stop: true}}},
+		"no power":      {Surfaces: []trace.Surface{{After: trace.Constant("glass", 1.5), Stop: true}, {After: trace.Air()}}},
+		"NaN curvature": {Surfaces: []trace.Surface{{Curvature: math.NaN(), After: trace.Air(), Stop: true}}},
+		"NaN thickness": {Surfaces: []trace.Surface{{Curvature: .1, Thickness: measure.Length(math.NaN()), After: trace.Constant("glass", 1.5), Stop: true}}},
+		"no medium":     {Surfaces: []trace.Surface{{Curvature: .1, Stop: true}}},
+	} {
+		if _, err := s.In(trace.LineD); err == nil {
+			t.Errorf("a system with %s was taken", name)
+		}
+	}
+}
