@@ -148,14 +148,15 @@ func (b *bundle) crossing(from, inside, step, end float64) (float64, bool) {
 		step *= 2
 	}
 	// Regula falsi, the value at an end that stays halved.
-	for side := 0; ; {
-		u := outside - g*(outside-inside)/(g-gi)
+	u, side := outside, 0
+	for range 200 {
+		u = outside - g*(outside-inside)/(g-gi)
 		if g == math.MaxFloat64 || !(min(inside, outside) < u && u < max(inside, outside)) {
 			u = (inside + outside) / 2
 		}
 		gu := b.over(u)
 		if math.Abs(gu) <= 1e-13*b.blur || math.Abs(outside-inside) <= 4e-16*outside {
-			return u, true
+			break
 		}
 		if gu > 0 {
 			outside, g = u, gu
@@ -171,6 +172,7 @@ func (b *bundle) crossing(from, inside, step, end float64) (float64, bool) {
 			side = -1
 		}
 	}
+	return u, true
 }
 
 // object returns the point before the lens whose ideal image lies at zeta on the ray.
