@@ -26,17 +26,19 @@ func (k *LensKnown) ofForm(distance measure.Length) {
 		k.PlanesBasis.Text += "; how far the two lie apart " + form.Basis()
 	}
 	k.rimsOfForm(far, basis)
-	k.Surface, k.SurfaceBasis = far.Surface, basis
-	if near, err := form.Figures(trace.Use{Focal: k.Focal, Distance: distance}); distance > 0 && err == nil {
-		k.Surface = near.Surface
+	if k.SurfaceBasis.Kind == ByNothing {
+		k.Surface, k.SurfaceBasis = far.Surface, basis
+		if near, err := form.Figures(trace.Use{Focal: k.Focal, Distance: distance}); distance > 0 && err == nil {
+			k.Surface = near.Surface
+		}
 	}
-	if far.Chemical.Known {
+	if far.Chemical.Known && k.ChemicalBasis.Kind == ByNothing {
 		k.ChemicalBasis.Text += "; the form's drawing has " + far.Chemical.AtInfinity.String() + ", " + far.Chemical.Caution
 	}
 	widest, err := far.At(k.widest())
 	for i := range k.Stops {
 		st := &k.Stops[i]
-		if at, wrong := far.At(st.Measured); err == nil && wrong == nil {
+		if at, wrong := far.At(st.Measured); err == nil && wrong == nil && st.ShiftBasis.Kind == ByNothing {
 			st.Shift, st.ShiftBasis = at-widest, basis
 		}
 		lens := optics.Lens{Focal: k.Focal, Stop: st.Measured, PupilMag: k.PupilMag}

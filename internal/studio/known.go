@@ -56,6 +56,8 @@ type LensKnown struct {
 
 	Rims      optics.Rims
 	RimsBasis Basis
+
+	Unread []ID // readings that count and whose answer cannot be read, so that nothing here is from them
 }
 
 // StopKnown is what is known of a lens at one of its stops.
@@ -78,7 +80,9 @@ func Known(l Lens, readings []LensReading) LensKnown { return KnownAt(l, reading
 // surface of the form is that of the distance, where the form can be traced for it.
 func KnownAt(l Lens, readings []LensReading, distance measure.Length) LensKnown {
 	k := asWritten(l)
+	k.ofBench(readings)
 	k.ofForm(distance)
+	k.cover()
 	return k
 }
 
@@ -101,12 +105,24 @@ func asWritten(l Lens) LensKnown {
 	k.SurfaceBasis, k.ChemicalBasis = unknownAs("flat"), unknownAs("none")
 	for _, s := range l.Stops {
 		st := StopKnown{Stop: s, Measured: s.FNumber, Basis: written, ShiftBasis: unknownAs("none"), CoverageBasis: unknownAs("covering the plate")}
-		if lens := (optics.Lens{Focal: l.Focal, Stop: s.FNumber, PupilMag: l.PupilMag}); l.Circle > 0 && lens.Check() == nil {
-			st.Half, st.CoverageBasis = optics.CoverageOf(l.Circle, lens).Half, written
+		if l.Circle > 0 {
+			st.CoverageBasis = written
 		}
 		k.Stops = append(k.Stops, st)
 	}
+	k.cover()
 	return k
+}
+
+// cover lays the cone of the circle that is written down, with focal length and pupils as they are known.
+func (k *LensKnown) cover() {
+	for i := range k.Stops {
+		st := &k.Stops[i]
+		lens := optics.Lens{Focal: k.Focal, Stop: st.Measured, PupilMag: k.PupilMag}
+		if st.CoverageBasis.Kind == ByHand && lens.Check() == nil {
+			st.Half = optics.CoverageOf(k.Lens.Circle, lens).Half
+		}
+	}
 }
 
 var written = Basis{Kind: ByHand, Text: "as written down"}

@@ -14,20 +14,22 @@ type BenchMethod string
 
 // The methods.
 const (
-	TwoMagnifications BenchMethod = "two magnifications" // focal length and principal planes
-	FarTarget         BenchMethod = "far target"         // focal length
-	KnownObject       BenchMethod = "known object"       // focal length
-	PupilSize         BenchMethod = "entrance pupil"     // f-number of the full opening
-	StopSizes         BenchMethod = "stops"              // f-numbers of the Waterhouse stops
-	FieldCurve        BenchMethod = "curvature"          // focal surface
-	GoodCircle        BenchMethod = "coverage"           // circle of good definition at a stop
-	FocusShift        BenchMethod = "focus shift"        // on stopping down
-	ChemicalFocus     BenchMethod = "chemical focus"     // of the plate against the eye
+	TwoMagnifications BenchMethod = "two magnifications"  // focal length and principal planes
+	FarTarget         BenchMethod = "far target"          // focal length
+	KnownObject       BenchMethod = "known object"        // focal length
+	NodalPoint        BenchMethod = "nodal point"         // focal length
+	PupilSize         BenchMethod = "entrance pupil"      // f-number of the full opening
+	StopSizes         BenchMethod = "stops"               // f-numbers of the Waterhouse stops
+	PupilSides        BenchMethod = "pupil magnification" // exit over entrance pupil
+	FieldCurve        BenchMethod = "curvature"           // focal surface
+	GoodCircle        BenchMethod = "coverage"            // circle of good definition at a stop
+	FocusShift        BenchMethod = "focus shift"         // on stopping down
+	ChemicalFocus     BenchMethod = "chemical focus"      // of the plate against the eye
 )
 
 // BenchMethods lists the methods in the order a bench is worked through.
 func BenchMethods() []BenchMethod {
-	return []BenchMethod{TwoMagnifications, FarTarget, KnownObject, PupilSize, StopSizes, FieldCurve, GoodCircle, FocusShift, ChemicalFocus}
+	return []BenchMethod{TwoMagnifications, FarTarget, KnownObject, NodalPoint, PupilSize, StopSizes, PupilSides, FieldCurve, GoodCircle, FocusShift, ChemicalFocus}
 }
 
 // LensReading is one bench measuring of a lens: what was read off, and what was reckoned from it. It is
