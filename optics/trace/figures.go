@@ -2,6 +2,7 @@ package trace
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -44,7 +45,7 @@ type Figures struct {
 	Circle     measure.Length // diameter of its image at this distance
 	Distortion float64        // at the edge of that field, share of the image height
 
-	Shifts   []StopShift // by stop, from the largest down
+	Shifts   []StopShift // by stop, from the widest that lets light through down
 	Chemical Chemical
 
 	Rims      optics.Rims // zero where nothing is known
@@ -56,7 +57,11 @@ type StopShift struct {
 	Stop   measure.FNumber
 	Behind measure.Length
 	RMS    measure.Length
+	Beyond bool // the stop is wider than the form was drawn for
 }
+
+// wider is by how much an old lens's stop may exceed that of the form it is taken for.
+const wider = 1.5
 
 // Chemical is what colour does to the focus between the eye's light and the plate's.
 type Chemical struct {
@@ -117,8 +122,8 @@ func (f Form) Figures(u Use) (Figures, error) {
 	if u.Wavelength == 0 {
 		u.Wavelength = Visual
 	}
-	if err := measure.Within("f-number", float64(u.Stop), float64(f.Largest), float64(optics.GreatestStop), ""); err != nil {
-		err.(*measure.RangeError).Source = "the drawing of the " + f.Name + " begins at its largest stop"
+	if err := measure.Within("f-number", float64(u.Stop), float64(f.Largest/wider), float64(optics.GreatestStop), ""); err != nil {
+		err.(*measure.RangeError).Source = "the " + f.Name + " is drawn for its largest stop and a little more"
 		return Figures{}, err
 	}
 	system, err := f.Scaled(u.Focal)
@@ -225,9 +230,10 @@ func (g *Figures) surface(w Working, good, half measure.Angle) error {
 	return nil
 }
 
-// shifts finds the best focus on the axis at the largest stop, at full stops and at the taking stop.
+// shifts finds the best focus on the axis at full stops, at the largest stop and at the taking stop. Wider
+// stops than the form was drawn for are listed as far as light comes through them.
 func (g *Figures) shifts(w Working, taking, largest measure.FNumber) error {
-	stops := []measure.FNumber{largest, taking}
+	stops := []measure.FNumber{largest / wider, largest, taking}
 	for n := 1.0; n < 128; n *= math.Sqrt2 {
 		if at := measure.FNumber(n); at > largest*1.01 && math.Abs(float64(at/taking)-1) > 0.01 {
 			stops = append(stops, at)
@@ -236,15 +242,20 @@ func (g *Figures) shifts(w Working, taking, largest measure.FNumber) error {
 	slices.Sort(stops)
 	stops = slices.Compact(stops)
 	g.Shifts = make([]StopShift, 0, len(stops))
-	wide := w
+	full := w
+	var lost *Lost
 	for _, n := range stops {
 		k := float64(g.Stop / n)
-		w.pupil, w.stop = wide.pupil*k, wide.stop*k
+		w.pupil, w.stop = full.pupil*k, full.stop*k
+		beyond := n < largest
 		spot, err := w.AxialFocus()
+		if beyond && n != taking && errors.As(err, &lost) {
+			continue
+		}
 		if err != nil {
 			return err
 		}
-		g.Shifts = append(g.Shifts, StopShift{Stop: n, Behind: spot.Behind, RMS: spot.RMS})
+		g.Shifts = append(g.Shifts, StopShift{Stop: n, Behind: spot.Behind, RMS: spot.RMS, Beyond: beyond})
 	}
 	return nil
 }

@@ -118,7 +118,7 @@ func TestFiguresHold(t *testing.T) {
 		focal := rapid.Float64Range(20, 2000).Draw(t, "focal")
 		u := trace.Use{
 			Focal:         measure.Length(focal),
-			Stop:          f.Largest * measure.FNumber(rapid.Float64Range(1, 12).Draw(t, "stop")),
+			Stop:          f.Largest * measure.FNumber(rapid.Float64Range(.8, 12).Draw(t, "stop")),
 			Magnification: rapid.SampledFrom([]float64{0, 1e-4, .05, .2, .43, 1, 1.5}).Draw(t, "m"),
 			Wavelength:    measure.Length(rapid.SampledFrom([]float64{0, 420e-6, 555e-6, 650e-6}).Draw(t, "colour")),
 		}
@@ -158,7 +158,7 @@ func TestFiguresRefuse(t *testing.T) {
 	f := form(t, "portrait-1840")
 	for name, u := range map[string]trace.Use{
 		"no focal length":                {},
-		"a stop wider than drawn":        {Focal: 450, Stop: 2},
+		"a stop wider than drawn":        {Focal: 450, Stop: 2.3},
 		"a stop of NaN":                  {Focal: 450, Stop: measure.FNumber(math.NaN())},
 		"the sitter within the focus":    {Focal: 450, Distance: 400},
 		"distance and magnification":     {Focal: 450, Distance: 4000, Magnification: .2},
