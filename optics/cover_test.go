@@ -119,3 +119,15 @@ func TestShortCircle(t *testing.T) {
 		t.Errorf("no plate: %v", err)
 	}
 }
+
+func BenchmarkCovers(b *testing.B) {
+	s := tilted()
+	c := optics.CoverageOf(240, s.Lens)
+	for b.Loop() {
+		got, err := s.Covers(c)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sink = float64(got.Left)
+	}
+}

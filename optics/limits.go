@@ -122,7 +122,7 @@ func (l Limits) turns(c Camera) error {
 		got, most measure.Angle
 	}{{"front tilt", ft, l.FrontTilt}, {"front swing", fs, l.FrontSwing}, {"back tilt", bt, l.BackTilt}, {"back swing", bs, l.BackSwing}} {
 		if got := max(q.got, -q.got); got > q.most+slack {
-			return &BeyondLimits{q.name, got.Degrees(), q.most.Degrees(), "degrees", ""}
+			return &BeyondLimits{q.name, got.Degrees(), q.most.Degrees(), "degrees", "share the turn between front and back, or bring the points nearer to one plane square to the camera"}
 		}
 	}
 	return l.bellows(c.Extension)
@@ -130,10 +130,10 @@ func (l Limits) turns(c Camera) error {
 
 func (l Limits) bellows(e measure.Length) error {
 	if l.Longest != 0 && e > l.Longest*(1+slack) {
-		return &BeyondLimits{"longest extension", float64(e), float64(l.Longest), "mm", ""}
+		return &BeyondLimits{"longest extension", float64(e), float64(l.Longest), "mm", "put the sitter farther away or take a shorter lens"}
 	}
 	if e < l.Shortest*(1-slack) {
-		return &BeyondLimits{"shortest extension", float64(e), float64(l.Shortest), "mm", ""}
+		return &BeyondLimits{"shortest extension", float64(e), float64(l.Shortest), "mm", "put the sitter nearer or take a longer lens"}
 	}
 	return nil
 }
@@ -297,9 +297,9 @@ func (sh sharing) remedy(e *BeyondLimits, back Camera, backErr error, front Came
 		if f := 1 / (1/e.Has + sh.p[2]); f > 0 && f < sh.f {
 			return fmt.Sprintf("a focal length of at most %.0f mm would reach it, or put the sitter farther away", math.Floor(f))
 		}
-		return "put the sitter farther away or take a shorter lens"
+		return e.Remedy
 	case "shortest extension":
-		return "take a longer lens or put the sitter nearer"
+		return e.Remedy
 	}
 	turn := func(c Camera, err error, m Movement) string {
 		if err != nil {
@@ -325,5 +325,9 @@ func (sh sharing) remedy(e *BeyondLimits, back Camera, backErr error, front Came
 		ways = append(ways, "a front that "+w)
 	}
 	ways = append(ways, "points that lie nearer to one plane square to the camera (turn the sitter or move the camera)")
-	return "what would reach it: " + strings.Join(ways, ", or ")
+	beside := ""
+	if strings.HasPrefix(e.Movement, "front") && (sh.l.BackTilt > 0 || sh.l.BackSwing > 0) {
+		beside = "this is beside all that the back gives; "
+	}
+	return beside + "what would reach it: " + strings.Join(ways, ", or ")
 }

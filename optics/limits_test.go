@@ -177,7 +177,7 @@ func TestBeyondLimitsSpeaks(t *testing.T) {
 		says     []string
 	}{
 		{"nothing moves", optics.Limits{}, "front tilt", []string{"degrees of front tilt is needed and the camera has none", "a back that tilts", "a front that tilts 5.1 degrees and swings 4.3 degrees", "turn the sitter"}},
-		{"too little", optics.Limits{FrontTilt: 2 * deg, FrontSwing: 9 * deg, BackTilt: 2 * deg}, "front tilt", []string{"the camera has 2.0"}},
+		{"too little", optics.Limits{FrontTilt: 2 * deg, FrontSwing: 9 * deg, BackTilt: 2 * deg}, "front tilt", []string{"the camera has 2.0", "beside all that the back gives"}},
 		{"no swing", optics.Limits{FrontTilt: 10 * deg, BackTilt: 10 * deg}, "front swing", []string{"front swing is needed and the camera has none"}},
 		{"short bellows", optics.Limits{FrontTilt: 20 * deg, FrontSwing: 20 * deg, BackTilt: 20 * deg, BackSwing: 20 * deg, Longest: 400}, "longest extension",
 			[]string{"the bellows are too short: 45", "the camera reaches 400", "a focal length of at most 326 mm would reach it"}},
@@ -264,8 +264,23 @@ func TestLimitsCheck(t *testing.T) {
 		changed := s
 		tt.change(&changed)
 		var beyond *optics.BeyondLimits
-		if err := l.Check(changed); !errors.As(err, &beyond) || beyond.Movement != tt.movement {
+		if err := l.Check(changed); !errors.As(err, &beyond) || beyond.Movement != tt.movement || beyond.Remedy == "" {
 			t.Errorf("%v, want a lack of %s", err, tt.movement)
 		}
+	}
+}
+
+func BenchmarkWithinLimits(b *testing.B) {
+	pl, err := optics.Through(sittersEyesAndHand)
+	if err != nil {
+		b.Fatal(err)
+	}
+	l := optics.Limits{FrontTilt: 4 * measure.Degree, FrontSwing: 4 * measure.Degree, BackTilt: 5 * measure.Degree, BackSwing: 5 * measure.Degree, Longest: 700}
+	for b.Loop() {
+		c, err := pl.WithinLimits(360, l)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sink = float64(c.Extension)
 	}
 }

@@ -11,9 +11,9 @@ import (
 // Why no plane of sharpness or no set-up was found.
 var (
 	// ErrInLine: the points lie on one straight line (or on one spot) and fix no plane.
-	ErrInLine = errors.New("the three points are in line with each other, so they fix no plane")
+	ErrInLine = errors.New("the three points are in line with each other, so they fix no plane; choose one aside of the line of the other two")
 	// ErrThroughLens: the plane passes through the lens and has no image but its own trace.
-	ErrThroughLens = errors.New("the plane through the three points passes through the lens")
+	ErrThroughLens = errors.New("the plane through the three points passes through the lens; move the camera up, down or aside, or choose another third point")
 	// ErrBeyondMovements: no movement of that standard images the plane onto a flat plate behind the lens.
 	ErrBeyondMovements = errors.New("no movement reaches the plane")
 )
@@ -142,12 +142,12 @@ func (pl Plane) ByBack(focal measure.Length) (Camera, error) {
 	w := pl.fromFocus(f)
 	switch {
 	case w <= 0:
-		return Camera{}, fmt.Errorf("%w: it crosses the lens's axis no farther than the focal length, where a square lens gives it no image the back could hold", ErrBeyondMovements)
+		return Camera{}, fmt.Errorf("%w: it crosses the lens's axis no farther than the focal length, where a square lens gives it no image the back could hold; move the camera farther away or take a shorter lens", ErrBeyondMovements)
 	case w <= relativeFloor*pl.spread(f):
-		return Camera{}, fmt.Errorf("%w: it passes so near the front focal point that its image is out of reach", ErrBeyondMovements)
+		return Camera{}, fmt.Errorf("%w: it passes so near the front focal point that its image is out of reach; move the camera farther away or take a shorter lens", ErrBeyondMovements)
 	}
 	if f*math.Hypot(pl.n[0], pl.n[1]) > steepest*w {
-		return Camera{}, fmt.Errorf("%w: the back would lie along the lens's axis, turned by 90 degrees but for a hair", ErrBeyondMovements)
+		return Camera{}, fmt.Errorf("%w: the back would lie along the lens's axis, turned by 90 degrees but for a hair; move the camera farther from the plane", ErrBeyondMovements)
 	}
 	return Camera{
 		Focal: focal,
@@ -169,16 +169,16 @@ func (pl Plane) ByFront(focal measure.Length) (Camera, error) {
 	// q along z asks for a_x = f p_x, a_y = f p_y; a being a unit vector, a_z is what is left.
 	s := f * math.Hypot(pl.n[0], pl.n[1]) / pl.d // sine of the lens's whole turn, f/J
 	if s >= 1-0.5/(steepest*steepest) {
-		return Camera{}, fmt.Errorf("%w: beside the lens it passes within one focal length of it (%.4g mm), and a hinge line so near needs a turn of 90 degrees or more", ErrBeyondMovements, f/s)
+		return Camera{}, fmt.Errorf("%w: beside the lens it passes within one focal length of it (%.4g mm), and a hinge line so near needs a turn of 90 degrees or more; turn the back instead, take a shorter lens, or move the camera away from the plane", ErrBeyondMovements, f/s)
 	}
 	az := math.Sqrt((1 - s) * (1 + s))
 	// v = 1/(a_z/f - p_z) = f d/(a_z d - f n_z), with d - f n_z taken as in ByBack.
 	w := pl.fromFocus(f) - pl.d*s*s/(1+az)
 	switch {
 	case w <= 0:
-		return Camera{}, fmt.Errorf("%w: with the plate square its image does not fall behind the lens", ErrBeyondMovements)
+		return Camera{}, fmt.Errorf("%w: with the plate square its image does not fall behind the lens; turn the back as well, or move the camera farther away", ErrBeyondMovements)
 	case w <= relativeFloor*pl.spread(f):
-		return Camera{}, fmt.Errorf("%w: with the plate square its image is out of reach behind the lens", ErrBeyondMovements)
+		return Camera{}, fmt.Errorf("%w: with the plate square its image is out of reach behind the lens; turn the back as well, or move the camera farther away", ErrBeyondMovements)
 	}
 	return Camera{
 		Focal: focal,
@@ -201,7 +201,7 @@ func (pl Plane) spread(f float64) float64 {
 }
 
 // Image returns the image of a point through the turned lens. The point must lie beyond the lens's
-// front focal plane; the image of one on that plane is at infinity, and an error.
+// front focal plane; the image of one on that plane is at infinity, and a [*InsideFocal].
 func (c Camera) Image(p Point) (Image, error) {
 	f := float64(c.Focal)
 	x := vec{float64(p.X), float64(p.Y), float64(p.Z)}
@@ -211,7 +211,7 @@ func (c Camera) Image(p Point) (Image, error) {
 		beyond = x[2] - f
 	}
 	if !(beyond > 0) {
-		return Image{}, fmt.Errorf("point [%g, %g, %g] mm is not beyond the lens's front focal plane, so it has no image behind the lens", p.X, p.Y, p.Z)
+		return Image{}, &InsideFocal{At: p, Distance: measure.Length(a.dot(x)), Focal: c.Focal}
 	}
 	i := x.times(-f / beyond) // X' = f X/(f - a·X)
 	return Image{X: measure.Length(i[0]), Y: measure.Length(i[1]), Z: measure.Length(-i[2])}, nil

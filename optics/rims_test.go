@@ -133,3 +133,15 @@ func TestRimsAgainstTracedRays(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkEye(b *testing.B) {
+	set := atM(b, lens(300, 4, 1), 0.2)
+	r := optics.Rims{Front: 85, Rear: 80, Barrel: 160}
+	for b.Loop() {
+		along, _, err := r.Eye(set, 12*measure.Degree)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sink = along
+	}
+}
