@@ -197,7 +197,7 @@ func (p Pose) Figure() (Figure, error) {
 	h := headOf(p.Body)
 	shaper, bust := shaperOf(h), bustOf(p.Body, h)
 	place := p.stance(h, bust)
-	round := planOf(2.2, 2.2)
+	round := planOf(0.78, 0.78)
 
 	skull := shaper.skull()
 	for i, v := range skull.points {
@@ -226,8 +226,8 @@ func (p Pose) Figure() (Figure, error) {
 		Placed{LeftEar, place.ofHead(h.ear)},
 		Placed{Hairline, place.ofHead(shaper.middle(hairAbove))},
 		Placed{Collar, place.ofTrunk(Vec{0, bust.y, bust.collar})},
-		Placed{RightShoulder, place.ofTrunk(Vec{-bust.tips, bust.y - 6*bust.size, bust.shoulder})},
-		Placed{LeftShoulder, place.ofTrunk(Vec{bust.tips, bust.y - 6*bust.size, bust.shoulder})})
+		Placed{RightShoulder, place.ofTrunk(Vec{-bust.tips, bust.y - tipsBelow*bust.size, bust.shoulder})},
+		Placed{LeftShoulder, place.ofTrunk(Vec{bust.tips, bust.y - tipsBelow*bust.size, bust.shoulder})})
 	if p.Hands {
 		f.Landmarks = append(f.Landmarks, Placed{RightHand, hands[0]}, Placed{LeftHand, hands[1]})
 	}
@@ -240,7 +240,7 @@ func (p Pose) Figure() (Figure, error) {
 		eye = float64(p.Body.Stature - p.Body.EyeToVertex)
 	}
 	f.EyeHeight = measure.Length(eye + place.eyes.Y)
-	p.draw(&f, &shaper, &place, bust, skull, throat, trunk, hands)
+	p.draw(&f, &shaper, &place, skull, throat, trunk, hands)
 	return f, nil
 }
 

@@ -51,6 +51,8 @@ func frontPlaces() [21]float64 {
 
 func backPlaces() [9]float64 { return [...]float64{0.98, 0.9, 0.7, 0.37, 0, -0.37, -0.7, -0.9, -0.98} }
 
+const faceEase = 0.62 // how blunt the face is from side to side
+
 const (
 	frontPoints = 21
 	ringPoints  = 30
@@ -67,8 +69,7 @@ func newGrid(rows int) grid { return grid{rows, make([]Vec, rows*ringPoints)} }
 
 func (g grid) ring(i int) []Vec { return g.points[i*ringPoints : (i+1)*ringPoints] }
 
-// oval is the plan of a level: an ellipse-like curve, blunter than one with a power above 2, whose
-// widest place lies between front and back.
+// oval is the plan of a level: an oval whose widest place lies between front and back.
 type oval struct {
 	y, half           float64
 	front, wide, back float64 // depths z
@@ -79,14 +80,19 @@ type plan struct {
 	x, deep [ringPoints]float64 // deep is -1 at the front and 1 at the back
 }
 
-func planOf(frontPower, backPower float64) (p plan) {
+// blunt is how far back an oval's edge lies at a share of its half breadth: an ellipse with ease 1,
+// blunter with less.
+func blunt(share, ease float64) float64 {
+	s := share * share
+	return math.Sqrt(max(0, 1-s*(ease+(1-ease)*s)))
+}
+
+func planOf(front, back float64) (p plan) {
 	for i, s := range frontPlaces() {
-		p.x[i] = s
-		p.deep[i] = -math.Pow(1-math.Pow(math.Abs(s), frontPower), 1/frontPower)
+		p.x[i], p.deep[i] = s, -blunt(s, front)
 	}
 	for i, s := range backPlaces() {
-		p.x[frontPoints+i] = s
-		p.deep[frontPoints+i] = math.Pow(1-math.Pow(math.Abs(s), backPower), 1/backPower)
+		p.x[frontPoints+i], p.deep[frontPoints+i] = s, blunt(s, back)
 	}
 	return p
 }
@@ -195,7 +201,7 @@ func wides() curve {
 
 // backs is the depth of the back of the head and neck, as a share of the back of the head's.
 func backs() curve {
-	return curve{{-1, 0.70}, {-0.7, 0.74}, {-0.45, 0.82}, {-0.2, 0.95}, {0, 0.99}, {0.22, 1}, {0.5, 0.975}, {0.75, 0.885}, {0.9, 0.765}, {0.965, 0.67}, {1, 0.56}}
+	return curve{{-1, 0.34}, {-0.75, 0.50}, {-0.57, 0.62}, {-0.4, 0.78}, {-0.2, 0.92}, {0, 0.985}, {0.22, 1}, {0.5, 0.975}, {0.75, 0.885}, {0.9, 0.765}, {0.965, 0.67}, {1, 0.56}}
 }
 
 // hairs is the depth of the front above the hairline: from the forehead's to the crown's, as a share.
@@ -211,10 +217,11 @@ type shaper struct {
 
 func shaperOf(h head) shaper {
 	s := shaper{
-		head: h, plan: planOf(2.35, 2.1),
+		head: h, plan: planOf(faceEase, 0.88),
 		breadth: h.breadths(), wide: wides(), behind: backs(), hair: hairs(), cheek: cheeks(), midline: profile(), reliefWidths: relief(),
 	}
-	s.lift = s.bare(h.eye, 0)
+	o, out, wide := s.level(0)
+	s.lift = s.over(o, out, wide, h.eye)
 	return s
 }
 
@@ -238,16 +245,10 @@ func (s *shaper) level(y float64) (o oval, out, wide float64) {
 	return o, 0, 1
 }
 
-// bare is the depth of the face's front at a place, without the eyes.
-func (s *shaper) bare(x, y float64) float64 {
-	o, out, wide := s.level(y)
-	return s.over(o, out, wide, x)
-}
-
+// over is the depth at a place of a level, without the eyes.
 func (s *shaper) over(o oval, out, wide, x float64) float64 {
 	share := math.Min(math.Abs(x)/o.half, 1)
-	deep := math.Pow(1-math.Pow(share, 2.35), 1/2.35)
-	return o.wide - (o.wide-o.front)*deep - out*math.Exp(-x*x/(2*wide*wide))
+	return o.wide - (o.wide-o.front)*blunt(share, faceEase) - out*math.Exp(-x*x/(2*wide*wide))
 }
 
 // The half sizes of an eyeball's bulge, as a share of the distance of the eyes.
@@ -262,7 +263,19 @@ func (s *shaper) bulge(x, y float64) float64 {
 }
 
 // front is the depth of the face at a place as seen from the front.
-func (s *shaper) front(x, y float64) float64 { return s.bare(x, y) - s.bulge(x, y) }
+func (s *shaper) front(x, y float64) float64 {
+	o, out, wide := s.level(y)
+	return s.over(o, out, wide, x) - s.bulge(x, y)
+}
+
+// facing is the outward direction of the face's front at a place.
+func (s *shaper) facing(x, y float64) Vec {
+	const d = 1.5
+	o, out, wide := s.level(y)
+	here := s.over(o, out, wide, x) - s.bulge(x, y)
+	slope := Vec{(s.over(o, out, wide, x+d) - s.bulge(x+d, y) - here) / d, (s.front(x, y+d) - here) / d, -1}
+	return slope.times(1 / slope.length())
+}
 
 // rows of the head, from the top down, and which of them bound the face.
 const (
@@ -344,7 +357,10 @@ func bustOf(b Body, h head) bust {
 	return t
 }
 
-const neckRows = 6
+const (
+	neckRows  = 6
+	napeAbove = 38.0 // how much higher the neck leaves the head behind than in front
+)
 
 // throat is the neck from under the jaw to the collar, and how far each ring follows the trunk.
 func (t bust) throat(p *plan, h head) (grid, [neckRows]float64) {
@@ -361,24 +377,30 @@ func (t bust) throat(p *plan, h head) (grid, [neckRows]float64) {
 		o := oval{y: y, half: half, front: front, wide: (front + back) / 2, back: back}
 		for i := range g.ring(r) {
 			g.ring(r)[i] = p.at(o, i)
+			g.ring(r)[i].Y += napeAbove * h.q * (1 - u) * (1 + p.deep[i]) / 2
 		}
 	}
 	return g, follows
 }
 
-const trunkRows = 11
+const (
+	trunkRows = 12
+	tipsBelow = 8.0 // tips of the shoulders below the collar
+	widestRow = 8   // of the trunk
+)
 
 // trunk is the shoulders, chest and upper arms, down to below the elbows' level.
 func (t bust) trunk(p *plan) grid {
 	g := newGrid(trunkRows)
 	s := t.size
 	for r, o := range [trunkRows]oval{
-		{34 * s, 1.24 * t.neck, t.collar + 12*s, t.shoulder, 0.78 * t.back},
-		{20 * s, 0.50*t.tips + 0.3*t.neck, t.collar + 14*s, t.shoulder, 0.80 * t.back},
-		{9 * s, 0.80 * t.tips, t.collar + 7*s, t.shoulder, 0.84 * t.back},
-		{0, 0.965 * t.tips, t.collar, t.shoulder, 0.87 * t.back},
-		{-6 * s, t.tips, t.collar - 3*s, t.shoulder, 0.89 * t.back},
-		{-22 * s, 0.4*t.tips + 0.6*t.arms, t.collar - 9*s, t.shoulder, 0.93 * t.back},
+		{34 * s, 1.24 * t.neck, t.collar + 1*s, t.shoulder, 0.78 * t.back},
+		{20 * s, 0.50*t.tips + 0.3*t.neck, t.collar + 4*s, t.shoulder, 0.80 * t.back},
+		{9 * s, 0.80 * t.tips, t.collar + 3*s, t.shoulder, 0.84 * t.back},
+		{0, 0.93 * t.tips, t.collar, t.shoulder, 0.87 * t.back},
+		{-tipsBelow * s, t.tips, t.collar - 3*s, t.shoulder, 0.89 * t.back},
+		{-23 * s, 0.6*t.tips + 0.4*t.arms, t.collar - 9*s, t.shoulder, 0.93 * t.back},
+		{-45 * s, 0.23*t.tips + 0.77*t.arms, t.collar - 17*s, t.shoulder + 2*s, 0.96 * t.back},
 		{-70 * s, 0.985 * t.arms, t.collar - 24*s, t.shoulder + 4*s, 0.985 * t.back},
 		{-120 * s, t.arms, t.chest + 6*s, t.shoulder + 8*s, t.back},
 		{-190 * s, 0.985 * t.arms, t.chest, t.shoulder + 10*s, 0.99 * t.back},
