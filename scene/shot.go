@@ -56,13 +56,16 @@ type Mark struct {
 }
 
 // NearerEye returns the eye nearer the camera, the sitter's right eye when both are equally far.
-func NearerEye(f pose.Figure) pose.Landmark {
-	right, _ := f.Landmark(pose.RightEye)
-	left, _ := f.Landmark(pose.LeftEye)
-	if left.Z < right.Z-sameDepth {
-		return pose.LeftEye
+func NearerEye(f pose.Figure) pose.Landmark { return nearer(f, pose.RightEye, pose.LeftEye) }
+
+// nearer returns which of two landmarks is nearer the camera, the first when both are equally far.
+func nearer(f pose.Figure, first, second pose.Landmark) pose.Landmark {
+	a, _ := f.Landmark(first)
+	b, _ := f.Landmark(second)
+	if b.Z < a.Z-sameDepth {
+		return second
 	}
-	return pose.RightEye
+	return first
 }
 
 // sameDepth is the difference of depth, in millimetres, that rounding makes.

@@ -1,0 +1,123 @@
+package scene
+
+import (
+	"fmt"
+	"math"
+
+	"platewright/measure"
+)
+
+// What a sitting takes of a room beside the way from the sitter's eyes to the plate.
+const (
+	behindPlate measure.Length = 1000 // for the operator
+	behindEyes  measure.Length = 500  // the sitter's back, the head rest and the background: common practice, no source
+)
+
+// span is a range of magnifications.
+type span struct{ low, high float64 }
+
+// spans narrows the magnifications of the framing to those that a lens on a camera in the room can do, or says in
+// a sentence why there are none and what would help.
+func (c *chooser) spans(l *Lens, camera *Camera) (span, string) {
+	long := float64(c.q.Plate.LongSide())
+	f := float64(l.Focal)
+	m := span{long / float64(c.q.Frame.Greatest), long / float64(c.q.Frame.Least)}
+	if why := plateOnBack(c.q.Plate, camera); why != "" {
+		return m, why
+	}
+	if s := camera.Limits; s != nil && s.Shortest > 0 {
+		if least := float64(s.Shortest)/f - 1; m.high < least {
+			return m, fmt.Sprintf("the bellows do not close far enough: %s at this framing wants %.0f mm of extension at most and %s has no less than %.0f mm; a focal length of at least %.0f mm, or %.0f mm of the sitter or less on the plate's long side, would do",
+				l.Name, f*(1+m.high), called(camera), float64(s.Shortest), float64(s.Shortest)/(1+m.high), math.Floor(long/least))
+		} else {
+			m.low = max(m.low, least)
+		}
+	}
+	if l.Circle > 0 {
+		// The circle grows as (p + m)/p, being a cone from the exit pupil.
+		diagonal, p := float64(c.q.Plate.Diagonal()), l.PupilMag
+		if least := p * (diagonal/float64(l.Circle) - 1); m.high < least {
+			return m, fmt.Sprintf("the circle is too small: %s covers %.0f mm at the tightest of this framing and the plate's diagonal is %.0f mm; a smaller plate, or %.0f mm of the sitter or less on its long side, would do",
+				l.Name, float64(l.Circle)*(p+m.high)/p, diagonal, math.Floor(long/least))
+		} else {
+			m.low = max(m.low, least)
+		}
+	}
+	if c.q.Room > 0 {
+		var why string
+		if m, why = c.inRoom(l, m); why != "" {
+			return m, why
+		}
+	}
+	if s := camera.Limits; s != nil && s.Longest > 0 {
+		most := float64(s.Longest)/f - 1
+		if m.low > most {
+			remedy := fmt.Sprintf("a focal length of at most %.0f mm", math.Floor(float64(s.Longest)/(1+m.low)))
+			if most > 0 {
+				remedy += fmt.Sprintf(", or %.0f mm of the sitter or more on the plate's long side", math.Ceil(long/most))
+			}
+			return m, fmt.Sprintf("the bellows are too short: %s needs at least %.0f mm of extension here, with %.0f mm of the sitter on the plate's long side, and %s reaches %.0f mm; %s, would do",
+				l.Name, f*(1+m.low), long/m.low, called(camera), float64(s.Longest), remedy)
+		}
+		m.high = min(m.high, most)
+	}
+	return m, ""
+}
+
+// inRoom narrows the magnifications to those for which sitter, camera and operator find room.
+func (c *chooser) inRoom(l *Lens, m span) (span, string) {
+	beside := float64(behindPlate + behindEyes)
+	if c.q.Second != nil {
+		beside += float64(c.q.Second.Behind)
+	}
+	f, room := float64(l.Focal), float64(c.q.Room)
+	// Sitter to plate is f(2 + m + 1/m), least at m = 1: m + 1/m = k has the two ends of what fits.
+	k := (room-beside)/f - 2
+	fits := span{1, 1}
+	if k >= 2 {
+		root := math.Sqrt(k*k - 4)
+		fits = span{2 / (k + root), (k + root) / 2}
+	}
+	low, high := max(m.low, fits.low), min(m.high, fits.high)
+	if k >= 2 && low <= high {
+		return span{low, high}, ""
+	}
+	// Of the framing, what takes least room is nearest to the same size.
+	tightest := min(max(m.low, 1), m.high)
+	takes := 2 + tightest + 1/tightest
+	remedy := fmt.Sprintf("%.1f m of room, or a focal length of at most %.0f mm", math.Ceil((f*takes+beside)/100)/10, math.Max(0, math.Floor((room-beside)/takes)))
+	if k >= 2 && m.high < fits.low {
+		remedy += fmt.Sprintf(", or %.0f mm of the sitter or less on the plate's long side", math.Floor(float64(c.q.Plate.LongSide())/fits.low))
+	}
+	return m, fmt.Sprintf("the room is too short: with %s sitter, camera and operator take %.2f m at the least and there are %.2f m; %s, would do",
+		l.Name, (f*takes+beside)/1000, room/1000, remedy)
+}
+
+func plateOnBack(plate measure.PlateSize, camera *Camera) string {
+	back := camera.Back
+	if back.Width == 0 || back.Height == 0 {
+		return ""
+	}
+	const play = 0.05 // mm, by which sizes named in inches differ from those in millimetres
+	if plate.LongSide() <= back.LongSide()+play && plate.ShortSide() <= back.ShortSide()+play {
+		return ""
+	}
+	return fmt.Sprintf("the plate of %.0f × %.0f mm is larger than the back of %s, %.0f × %.0f mm; a plate that it holds, or a larger camera, would do",
+		float64(plate.Width), float64(plate.Height), called(camera), float64(back.Width), float64(back.Height))
+}
+
+func called(c *Camera) string {
+	if c.Name == "" {
+		return "the camera"
+	}
+	return c.Name
+}
+
+// steps returns up to three magnifications over the span, the same step of size apart.
+func (m span) steps() []float64 {
+	const hardlyApart = 1.02
+	if m.high < m.low*hardlyApart {
+		return []float64{math.Sqrt(m.low * m.high)}
+	}
+	return []float64{m.low, math.Sqrt(m.low * m.high), m.high}
+}

@@ -1,0 +1,263 @@
+package scene
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"platewright/light"
+	"platewright/measure"
+	"platewright/optics"
+)
+
+// judge makes choices of the stands, each at every stop of the lens that the light allows.
+func (t *trial) judge() error {
+	dark := shortfall{}
+	for i := range t.stands {
+		s := &t.stands[i]
+		face, err := t.faceOf(s)
+		if err != nil {
+			return err
+		}
+		for _, stop := range t.lens.Stops {
+			k := Choice{Lens: t.lens.Name, Cameras: s.cameras, Stop: stop, Moves: s.moves, Setup: s.setup, Eyes: s.eyes,
+				Magnification: s.set.Magnification, Distance: s.set.Distance,
+				Frame: t.q.Plate.LongSide() / measure.Length(s.set.Magnification)}
+			k.Setup.Lens.Stop = stop
+			during, err := t.expose(&k)
+			if err != nil {
+				return err
+			}
+			if k.Spare < 0 {
+				dark.short(&k)
+				continue
+			}
+			dark.enough(stop)
+			if err := t.sharp(&k); err != nil {
+				return fmt.Errorf("%s at %v: %w", k.Lens, stop, err)
+			}
+			k.FaceShare = face.within(t.q.Blur, s.set.Lens.Stop, stop)
+			if err := t.still(&k, during); err != nil {
+				return err
+			}
+			if err := t.rims(&k, s); err != nil {
+				return fmt.Errorf("%s at %v: %w", k.Lens, stop, err)
+			}
+			k.Score = k.TargetShare * k.Stillness
+			k.Room = t.room(&k)
+			t.choices = append(t.choices, k)
+		}
+	}
+	if why := dark.sentence(t.lens, t.q.Light); why != "" {
+		t.refuse(t.lens, &Camera{}, why)
+	}
+	return nil
+}
+
+// expose finds the light that a choice needs, and how long the sitter is to keep still for it.
+func (t *trial) expose(k *Choice) (time.Duration, error) {
+	l := t.q.Light
+	steady := l.Steady
+	if l.Flash > 0 {
+		steady = 1 // lx: the seconds then are the lx·s it takes
+	}
+	x, err := light.Reading{Light: steady, Index: l.Index, Aperture: k.Stop, Bellows: asSquare(k.Setup).Bellows(), Actinic: l.Actinic}.Expose()
+	if err != nil {
+		return 0, err
+	}
+	k.Needed = light.LuxSeconds(float64(x.Time) * float64(steady))
+	if l.Flash > 0 {
+		k.Spare = measure.StopsOf(float64(l.Flash / k.Needed))
+		return flashLasts, nil
+	}
+	k.Seconds = x.Time
+	if l.Longest > 0 {
+		k.Spare = measure.StopsOf(float64(l.Longest / x.Time))
+	}
+	return time.Duration(float64(min(x.Time, longestAsked)) * float64(time.Second)), nil
+}
+
+// sharp looks at each target: how blurred it is, and how far the sharp ones may move toward the camera and away.
+func (t *trial) sharp(k *Choice) error {
+	play := math.Inf(1)
+	sharp := 0
+	k.Targets = make([]TargetMark, len(t.targets))
+	for i, v := range t.targets {
+		at := before(k.Eyes, v)
+		spot, err := k.Setup.Spot(at)
+		if err != nil {
+			return err
+		}
+		mark := TargetMark{Target: t.q.Targets[i], Blur: spot.Long, State: StateOf(spot.Long, t.q.Blur)}
+		k.Targets[i] = mark
+		if mark.State != Sharp {
+			continue
+		}
+		sharp++
+		reach, err := k.Setup.Along(spot.At, t.q.Blur)
+		if err != nil {
+			return err
+		}
+		play = min(play, float64(at.Z-reach.Near.Z))
+		if !reach.Endless {
+			play = min(play, float64(reach.Far.Z-at.Z))
+		}
+	}
+	k.TargetShare = float64(sharp) / float64(len(t.targets))
+	k.AllSharp = sharp == len(t.targets)
+	if sharp > 0 {
+		k.Play = measure.Length(max(0, play))
+	}
+	eye := before(k.Eyes, t.eye)
+	spot, err := k.Setup.Spot(eye)
+	if err != nil {
+		return err
+	}
+	reach, err := k.Setup.Along(spot.At, t.q.Blur)
+	if err != nil {
+		return err
+	}
+	if !reach.Beyond {
+		k.FocusBehind = reach.Sharp.Z - eye.Z
+	}
+	return nil
+}
+
+// still finds the chance that what is sharp of the targets stays so: that the head keeps within their play from the
+// focusing to the end of the exposure, and does not smear them.
+func (t *trial) still(k *Choice, during time.Duration) error {
+	k.Stillness = t.holds.StaysWithin(k.Play, 0, during)
+	return nil
+}
+
+// rims looks at what the rims of the lens and its circle leave.
+func (t *trial) rims(k *Choice, s *stand) error {
+	if t.lens.Circle > 0 {
+		k.CircleLeft = &s.cover.Left
+	}
+	r := t.lens.Rims
+	if r.Front == 0 || r.Rear == 0 || r.Barrel == 0 {
+		return nil
+	}
+	// Seen from the entrance pupil a field angle's tangent is p times that behind the exit pupil.
+	corner := math.Atan(k.Setup.Lens.PupilMag * math.Tan(float64(slices.Max(s.cover.Corners[:]))))
+	axis := k.Setup.Camera.Axis()
+	ahead := float64(k.Setup.Lens.EntrancePupil())
+	face := 0.0
+	for _, v := range t.targets {
+		at := before(k.Eyes, v)
+		x, y, z := float64(at.X)-ahead*axis[0], float64(at.Y)-ahead*axis[1], float64(at.Z)-ahead*axis[2]
+		along := x*axis[0] + y*axis[1] + z*axis[2]
+		aside := math.Sqrt(max(0, x*x+y*y+z*z-along*along))
+		face = max(face, math.Atan2(aside, along))
+	}
+	set := asSquare(k.Setup)
+	k.Swirl = &Swirl{}
+	for _, w := range []struct {
+		off  float64
+		into *float64
+	}{{corner, &k.Swirl.Corner}, {face, &k.Swirl.Face}} {
+		along, across, err := r.Eye(set, measure.Angle(w.off))
+		if err != nil {
+			return err
+		}
+		*w.into = 1
+		if across > 0 {
+			*w.into = 1 - along/across
+		}
+	}
+	return nil
+}
+
+// asSquare returns the setting of the square camera of the same extension, which decides exposure and pupils.
+func asSquare(s optics.Setup) optics.Setting {
+	return optics.Setting{Lens: s.Lens, Magnification: float64(s.Camera.Extension)/float64(s.Lens.Focal) - 1}
+}
+
+func (t *trial) room(k *Choice) measure.Length {
+	return k.Distance + k.Setup.Camera.Extension + behindPlate + behindEyes + measure.Length(t.second.Z)
+}
+
+// faceBlur is how blurred the patches of the face are that a lens sees, at one stop.
+type faceBlur struct {
+	blur, area []float64
+	all        float64
+}
+
+func (t *trial) faceOf(s *stand) (faceBlur, error) {
+	shot := Shot{Setup: s.setup, Eyes: s.eyes}
+	pupil := shot.pupil()
+	f := faceBlur{blur: make([]float64, 0, len(t.face)), area: make([]float64, 0, len(t.face))}
+	for i := range t.face {
+		p := &t.face[i]
+		at := before(s.eyes, p.At)
+		if !faces(p.Normal, at, pupil) {
+			continue
+		}
+		spot, err := s.setup.Spot(at)
+		if err != nil {
+			return faceBlur{}, fmt.Errorf("the face: %w", err)
+		}
+		f.blur, f.area = append(f.blur, float64(spot.Long)), append(f.area, p.Area)
+		f.all += p.Area
+	}
+	return f, nil
+}
+
+// within returns the share of the face whose blur is within the limit at another stop. Blur grows as the pupil; what a
+// turned back adds to that, some parts in ten thousand, is left out.
+func (f faceBlur) within(limit measure.Length, was, now measure.FNumber) float64 {
+	if f.all == 0 {
+		return 0
+	}
+	most := float64(limit) * float64(now/was)
+	sharp := 0.0
+	for i, b := range f.blur {
+		if b <= most {
+			sharp += f.area[i]
+		}
+	}
+	return sharp / f.all
+}
+
+// shortfall collects the stops that the light does not allow at any distance.
+type shortfall struct {
+	stops  []measure.FNumber
+	lit    []measure.FNumber
+	least  Choice // the one that lacks least
+	lacked bool
+}
+
+func (d *shortfall) short(k *Choice) {
+	if !slices.Contains(d.stops, k.Stop) {
+		d.stops = append(d.stops, k.Stop)
+	}
+	if !d.lacked || k.Spare > d.least.Spare {
+		d.least, d.lacked = *k, true
+	}
+}
+
+func (d *shortfall) enough(stop measure.FNumber) {
+	if !slices.Contains(d.lit, stop) {
+		d.lit = append(d.lit, stop)
+	}
+}
+
+// sentence says which stops are too dark and what would help, or nothing when none is.
+func (d *shortfall) sentence(l *Lens, by Light) string {
+	dark := slices.DeleteFunc(d.stops, func(n measure.FNumber) bool { return slices.Contains(d.lit, n) })
+	if len(dark) == 0 {
+		return ""
+	}
+	slices.Sort(dark)
+	at := dark[0].String()
+	if len(dark) > 1 {
+		at += " to " + dark[len(dark)-1].String()
+	}
+	lacks := fmt.Sprintf("%.1f stops more light, or a plate so much faster, would make %v possible", math.Ceil(-10*float64(d.least.Spare))/10, d.least.Stop)
+	if by.Flash > 0 {
+		return fmt.Sprintf("too little flash: %s at %s asks for %.3g lx·s or more at the sitter and there are %.3g; %s", l.Name, at, float64(d.least.Needed), float64(by.Flash), lacks)
+	}
+	return fmt.Sprintf("too long an exposure: %s at %s takes %.3g s or more and the longest is %.3g s; %s", l.Name, at, float64(d.least.Seconds), float64(by.Longest), lacks)
+}
