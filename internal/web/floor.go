@@ -13,6 +13,8 @@ import (
 func (s *Server) floorRoutes() {
 	s.handle("GET /floor", s.showFloor)
 	s.handle("POST /floor", s.planPlate)
+	s.handle("GET /floor/card.pdf", s.floorCard)
+	s.handle("GET /plates/{number}/card.pdf", s.plateCard)
 }
 
 // showFloor answers GET /floor: the page, or what was reckoned for a form that is being filled in.
@@ -38,7 +40,7 @@ func (s *Server) showFloor(w http.ResponseWriter, r *http.Request) error {
 		ownSlip = chosen != "" || !held // a plate in hand stays on the slip
 	}
 	p := readPlan(f, e)
-	got, err := s.reckonPlan(f, p)
+	got, err := s.reckonPlan(r.Context(), f, &p)
 	if err != nil {
 		return err
 	}
@@ -49,13 +51,13 @@ func (s *Server) showFloor(w http.ResponseWriter, r *http.Request) error {
 // stays on the screen and is said to be from before.
 func (s *Server) reckonFloor(w http.ResponseWriter, r *http.Request, f *form, e onFloor) error {
 	p := readPlan(f, e)
-	got, err := s.reckonPlan(f, p)
+	got, err := s.reckonPlan(r.Context(), f, &p)
 	if err != nil {
 		return err
 	}
 	result := floorResult(f, p, got)
 	result.Before = result.Drawn == nil && !f.OK() && f.checked("drawn")
-	live := floor.Live{Form: f.Form, Result: result}
+	live := floor.Live{Form: f.Form, Result: result, Laid: p.posed.lay && f.Problem("through") == ""}
 	if f.text("stops_of") != string(p.lens.ID) {
 		live.Stops, live.Lens = stopOptions(p.lens), string(p.lens.ID)
 	}
@@ -127,7 +129,7 @@ func (s *Server) planPlate(w http.ResponseWriter, r *http.Request) error {
 		f.need(p.by, "write it, and the plate can be planned")
 	}
 	f.oneOf("support", string(studio.BlackMetal), string(studio.ClearGlass), string(studio.DarkGlass))
-	got, err := s.reckonPlan(f, p)
+	got, err := s.reckonPlan(r.Context(), f, &p)
 	if err != nil {
 		return err
 	}

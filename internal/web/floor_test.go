@@ -94,7 +94,7 @@ func TestFloorFragmentAndPage(t *testing.T) {
 		"chosen stop":     len(find(doc, with("name", "stop"), with("value", "f/4.5"), checked)),
 		"primary buttons": len(find(doc, tag("button"), with("class", "primary"))),
 	} {
-		if want := map[string]int{"drawings": 6, "tables": 1, "stops": 3, "chosen lens": 1, "chosen stop": 1, "primary buttons": 1}[what]; n != want {
+		if want := map[string]int{"drawings": 7, "tables": 1, "stops": 3, "chosen lens": 1, "chosen stop": 1, "primary buttons": 1}[what]; n != want {
 			t.Errorf("page: %d %s, want %d", n, what, want)
 		}
 	}
@@ -146,20 +146,20 @@ func TestFloorSaysWhatIsReckoned(t *testing.T) {
 	a := answered(t, "focus", focusQuestion)
 	s := answered(t, "seconds", fmt.Sprintf(secondsQuestion, a["bellows_stops"]))
 	rows := map[string]string{}
-	for _, tr := range find(doc, tag("tr")) {
+	for _, tr := range find(find(doc, with("id", "figures-table"))[0], tag("tr")) {
 		rows[words(find(tr, tag("th"))[0])] = words(find(tr, tag("td"))[0])
 	}
 	long := func(key string) string { return measure.Thin(measure.Length(a[key].(float64)).Format(measure.Metric)) }
 	for word, want := range map[string]string{
-		"Magnification":            "0.43",
-		"Distance, lens to eyes":   long("distance_mm"),
-		"Extension, lens to plate": long("extension_mm"),
-		"Sharp from":               long("near_mm"),
-		"Sharp to":                 long("far_mm"),
-		"Depth of sharpness":       long("depth_mm"),
-		"Room, wall to eyes":       long("room_mm"),
-		"Stop at this extension":   measure.FNumber(a["effective_f_number"].(float64)).String(),
-		"Bellows":                  measure.Thin(measure.Stops(a["bellows_stops"].(float64)).String()),
+		"Magnification":                      "0.43",
+		"Distance, lens to what is in focus": long("distance_mm"),
+		"Extension, lens to plate":           long("extension_mm"),
+		"Sharp from":                         long("near_mm"),
+		"Sharp to":                           long("far_mm"),
+		"Depth of sharpness":                 long("depth_mm"),
+		"Room, wall to eyes":                 long("room_mm"),
+		"Stop at this extension":             measure.FNumber(a["effective_f_number"].(float64)).String(),
+		"Bellows":                            measure.Thin(measure.Stops(a["bellows_stops"].(float64)).String()),
 	} {
 		if !strings.HasPrefix(rows[word], plain(want)) {
 			t.Errorf("%s: the table says %q, want %q", word, rows[word], want)
@@ -224,7 +224,7 @@ func TestFloorInInches(t *testing.T) {
 	if got := words(find(doc, with("id", "wide-side"))[0]); !strings.Contains(got, "distance 6 ft 6 in") {
 		t.Errorf("the drawing says %q", got)
 	}
-	if got := words(find(doc, func(n *html.Node) bool { return hasClass(n, "detail") })[0]); !strings.Contains(got, "mm (") || !strings.Contains(got, " in)") {
+	if got := words(find(doc, with("id", "head-side"))[0]); !strings.Contains(got, "mm (") || !strings.Contains(got, " in)") {
 		t.Errorf("the depths are not said in both: %q", got)
 	}
 }

@@ -123,7 +123,7 @@ func TestFloorIsDrawnToScale(t *testing.T) {
 					}
 				}
 			}
-			detail := find(doc, tag("svg"), func(n *html.Node) bool { return hasClass(n, "detail") })[0]
+			detail := find(doc, with("id", "head-side"))[0]
 			scale, err := strconv.ParseFloat(attr(detail, "data-scale"), 64)
 			if err != nil {
 				t.Fatal(err)
@@ -132,7 +132,7 @@ func TestFloorIsDrawnToScale(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for name, want := range map[string]any{"front": a["front_depth_mm"], "rear": a["rear_depth_mm"]} {
+			for name, want := range map[string]any{"near": a["front_depth_mm"], "far": a["rear_depth_mm"]} {
 				var x float64
 				if want == nil {
 					continue
@@ -169,7 +169,8 @@ func TestFloorDrawingSaysFigures(t *testing.T) {
 		}
 	}
 	for _, svg := range find(doc, tag("svg"), func(n *html.Node) bool { return hasClass(n, "elevation") }) {
-		if attr(svg, "aria-describedby") != "figures-table" || len(find(svg, tag("title"))) != 1 {
+		tables := find(doc, tag("table"), with("id", attr(svg, "aria-describedby")))
+		if len(tables) != 1 || svg.FirstChild == nil || svg.FirstChild.Data != "title" {
 			t.Errorf("drawing %q has no table or no title", attr(svg, "class"))
 		}
 	}

@@ -30,6 +30,9 @@ type planned struct {
 	ev            *measure.EV
 	index         float64
 	seconds       time.Duration // 0: as reckoned
+	posed         posed
+	onGlass       bool             // the plate is drawn as on the ground glass
+	known         studio.LensKnown // of the lens, once it is reckoned with
 
 	complete bool
 	waiting  string
@@ -91,9 +94,13 @@ func readPlan(f *form, e onFloor) planned {
 	where := p.readWhere(f)
 	p.readLight(f)
 	p.seconds = f.exposure("seconds")
+	p.posed = readPose(f)
+	p.onGlass = f.oneOf("face", "glass") == "glass"
 
 	missing := ""
 	switch {
+	case poseRefused(f):
+		return p
 	case f.Problem("lens") != "" || f.Problem("stop") != "" || f.Problem("size") != "" || f.Problem(p.by) != "" || f.Problem("by") != "":
 		return p // the field says it
 	case p.lens.ID == "":
@@ -189,6 +196,10 @@ func (p planned) plan(f *form, got reckoned) studio.Plan {
 			plan.Depth = *a.Depth
 		}
 	}
+	plan.Setting = p.posed.setting
+	if got.Shot != nil {
+		plan.Extension = got.Shot.Setup.Camera.Extension
+	}
 	if plan.Exposure == 0 && got.Seconds != nil {
 		plan.Exposure = studio.Counted(got.Seconds.duration())
 	}
@@ -197,7 +208,10 @@ func (p planned) plan(f *form, got reckoned) studio.Plan {
 
 // floorChoices lists what the form offers. What is retired is offered only where it is chosen already.
 func (s *Server) floorChoices(ctx context.Context, f *form, all onFloor, p planned) (floor.Choices, error) {
-	c := floor.Choices{Stops: stopOptions(p.lens)}
+	c := floor.Choices{Stops: stopOptions(p.lens), Bodies: bodyOptions(), Landmarks: landmarkOptions()}
+	for _, name := range landmarkNames(true) {
+		c.Through = append(c.Through, floor.Tick{Name: name, On: slices.Contains(f.Typed["through"], name)})
+	}
 	long := func(l measure.Length) string { return measure.Thin(l.Format(f.sys)) }
 	for _, l := range all.lenses {
 		if !l.Retired || l.ID == f.id("lens") {

@@ -1,7 +1,7 @@
 package web
 
 import (
-	"cmp"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -14,6 +14,7 @@ import (
 	"platewright/internal/web/screens/floor"
 	"platewright/internal/web/shared"
 	"platewright/measure"
+	"platewright/optics"
 	"platewright/reckon"
 )
 
@@ -71,7 +72,7 @@ func (a secondsAnswer) duration() time.Duration {
 var floorKeys = map[string]string{
 	"focal_mm": "lens", "pupil_mag": "lens", "f_number": "stop", "plate": "size", "plate.width_mm": "size", "plate.height_mm": "size",
 	"magnification": "magnification", "distance_mm": "distance", "frame_height_mm": "frame",
-	"incident_lx": "light_lx", "ev100": "ev", "exposure_index": "index", "bellows_stops": "stop",
+	"blur_mm": "blur", "incident_lx": "light_lx", "ev100": "ev", "exposure_index": "index", "bellows_stops": "stop",
 }
 
 // keyWords puts words in the place of the keys that the reckonings' sentences name.
@@ -121,22 +122,38 @@ func (s *Server) ask(f *form, name string, question map[string]any, answer any) 
 	return true, nil
 }
 
-// reckoned is what the reckonings made of a form: Focus is nil without enough to reckon with or when it
-// was refused, Seconds is nil without a metered light.
+// reckoned is what was reckoned of a form: Focus is nil without enough to reckon with or when it was
+// refused, Seconds is nil without a metered light, Shot when there is no picture of the sitter, for which
+// Trouble then has the reason, and Still when the stillness is not known.
 type reckoned struct {
 	Focus   *focusAnswer
 	Seconds *secondsAnswer
+	Shot    *shot
+	Trouble error
+	Still   *stillAnswer
 }
 
-// reckonPlan asks the reckonings about what is planned.
-func (s *Server) reckonPlan(f *form, p planned) (reckoned, error) {
+// reckonPlan asks the reckonings about what is planned, and notes in it what is known of the lens.
+func (s *Server) reckonPlan(ctx context.Context, f *form, p *planned) (reckoned, error) {
 	var got reckoned
 	if !p.complete {
 		return got, nil
 	}
+	readings, err := s.cfg.Studio.LensReadings(ctx, p.lens.ID)
+	if err != nil {
+		return got, fmt.Errorf("readings of the lens: %w", err)
+	}
+	p.known = studio.Known(p.lens, readings)
+	lens, _, ok := p.known.At(p.stop.Name)
+	if !ok {
+		return got, fmt.Errorf("lens %s has no stop %q", p.lens.ID, p.stop.Name)
+	}
 	question := map[string]any{
-		"focal_mm": float64(p.lens.Focal), "f_number": float64(p.stop.FNumber), "pupil_mag": p.lens.PupilMag,
+		"focal_mm": float64(lens.Focal), "f_number": float64(lens.Stop), "pupil_mag": lens.PupilMag,
 		"plate": map[string]any{"width_mm": float64(p.size.Width), "height_mm": float64(p.size.Height)},
+	}
+	if p.posed.blur > 0 {
+		question["blur_mm"] = float64(p.posed.blur)
 	}
 	switch p.by {
 	case "frame":
@@ -147,26 +164,41 @@ func (s *Server) reckonPlan(f *form, p planned) (reckoned, error) {
 		question["distance_mm"] = float64(p.distance)
 	}
 	var focus focusAnswer
-	ok, err := s.ask(f, "focus", question, &focus)
+	ok, err = s.ask(f, "focus", question, &focus)
 	if err != nil || !ok {
 		return got, err
 	}
-	got.Focus = &focus
-	if p.lightLx == nil && p.ev == nil || f.Problem("index") != "" {
+	if got.Shot, got.Trouble = f.shoot(*p, focus); poseRefused(f) {
 		return got, nil
 	}
-	question = map[string]any{"exposure_index": p.index, "f_number": float64(p.stop.FNumber), "bellows_stops": float64(focus.Bellows)}
+	if got.Shot != nil && got.Shot.laid {
+		p.posed.setting = got.Shot.moved(p.posed.setting)
+		f.setMoves(p.posed.setting)
+	}
+	got.Focus = &focus
+	if err := s.reckonSeconds(f, *p, lens, &got); err != nil {
+		return got, err
+	}
+	return got, s.reckonStill(f, *p, &got)
+}
+
+// reckonSeconds asks how long the cap is off, where the light is metered.
+func (s *Server) reckonSeconds(f *form, p planned, lens optics.Lens, got *reckoned) error {
+	if p.lightLx == nil && p.ev == nil || f.Problem("index") != "" {
+		return nil
+	}
+	question := map[string]any{"exposure_index": p.index, "f_number": float64(lens.Stop), "bellows_stops": float64(got.Focus.Bellows)}
 	if p.lightLx != nil {
 		question["incident_lx"] = *p.lightLx
 	} else {
 		question["ev100"] = float64(*p.ev)
 	}
 	var seconds secondsAnswer
-	ok, err = s.ask(f, "seconds", question, &seconds)
+	ok, err := s.ask(f, "seconds", question, &seconds)
 	if ok {
 		got.Seconds = &seconds
 	}
-	return got, err
+	return err
 }
 
 // warned says of a reckoning's note whether it must be seen before the plate is made, and not only
@@ -174,64 +206,6 @@ func (s *Server) reckonPlan(f *form, p planned) (reckoned, error) {
 func warned(note string) bool {
 	return strings.HasPrefix(note, "By hand this time is uncertain") || strings.HasPrefix(note, "At this stop diffraction alone") ||
 		strings.HasPrefix(note, "The near limit lies behind")
-}
-
-// floorResult lays out what was reckoned for the screen.
-func floorResult(f *form, p planned, got reckoned) floor.Result {
-	result := floor.Result{Units: f.sys, Problems: f.Problems}
-	if got.Focus == nil {
-		result.Waiting = p.waiting
-		return result
-	}
-	a := *got.Focus
-	setup := studio.Setup{Plate: p.size, Lens: p.lens, Camera: p.camera, Holder: p.holder, Extension: a.Extension, Units: f.sys}
-	for _, m := range setup.Misfits() {
-		result.Warnings = append(result.Warnings, m.Sentence+" "+m.Hint)
-	}
-	if long, is := studio.TooLong(exposureAsked(p, got.Seconds), studio.CommonTargets()); is {
-		result.Warnings = append(result.Warnings, long.Sentence+" "+long.Hint)
-	}
-	notes := a.Notes
-	if got.Seconds != nil {
-		notes = append(notes, got.Seconds.Notes...)
-	}
-	for _, note := range notes {
-		if text := keyWords.Replace(note); warned(note) {
-			result.Warnings = append(result.Warnings, text)
-		} else {
-			result.Notes = append(result.Notes, text)
-		}
-	}
-	across, up := a.frame()
-	g := floor.Geometry{
-		Distance: a.Distance, Extension: a.Extension, Room: a.Room,
-		Near: a.Near, Far: a.Far, Depth: a.Depth, Front: a.FrontDepth, Rear: a.RearDepth,
-		Plate: p.size, FrameAcross: across, FrameUp: up, Magnification: a.Magnification,
-		Pupil: a.Pupil, Widest: a.Pupil, Circle: setup.CircleAt(),
-		Units: f.sys, Held: floor.ParseView(f.text("view")),
-	}
-	for _, stop := range p.lens.Stops {
-		g.Widest = max(g.Widest, p.lens.Focal/measure.Length(stop.FNumber))
-	}
-	if p.camera != nil {
-		g.Shortest, g.Longest = p.camera.Shortest, p.camera.Longest
-	}
-	if p.holder != nil {
-		g.Holder = &p.holder.Size
-	}
-	result.Exposure = exposureOf(p, got.Seconds)
-	g.CapOff = cmp.Or(result.Exposure.Typed, result.Exposure.Reckoned)
-	result.Drawn = &g
-	result.Figures = floorFigures(f.sys, p, a)
-	if got.Seconds != nil {
-		result.Figures = append(result.Figures, floor.Figure{Word: "Cap off, before rounding to what a hand gives",
-			Value: measure.Thin(measure.FormatExposure(got.Seconds.duration()))})
-	}
-	if g.Circle > 0 {
-		result.Figures = append(result.Figures, floor.Figure{Word: "Lens's circle on the plate", Value: measure.Thin(g.Circle.Format(f.sys)),
-			Other: "plate's diagonal " + measure.Thin(p.size.Diagonal().Format(f.sys))})
-	}
-	return result
 }
 
 // exposureAsked is how long the cap is to be off: as typed, else as reckoned; 0 when neither is known.
@@ -264,43 +238,6 @@ func exposureOf(p planned, a *secondsAnswer) floor.Exposure {
 		Basis: "by the meter's constant, 240 to 400; your own hand adds " + signed(a.Timing) + "\u2009stops when it is " + figureOf(a.CapSd, 2) + "\u2009s late",
 	}
 	return e
-}
-
-// floorFigures is the table of what was reckoned.
-func floorFigures(sys measure.System, p planned, a focusAnswer) []floor.Figure {
-	other := measure.Imperial
-	if sys != measure.Metric {
-		other = measure.Metric
-	}
-	long := func(word string, l measure.Length) floor.Figure {
-		figure := floor.Figure{Word: word, Value: measure.Thin(l.Format(sys))}
-		if again := measure.Thin(l.Format(other)); again != figure.Value { // short lengths are millimetres in both
-			figure.Other = again
-		}
-		return figure
-	}
-	two := func(word string, x, y measure.Length) floor.Figure {
-		return floor.Figure{Word: word, Value: measure.Thin(x.Format(sys) + " × " + y.Format(sys)), Other: measure.Thin(x.Format(other) + " × " + y.Format(other))}
-	}
-	across, up := a.frame()
-	depth, far := floor.Figure{Word: "Depth of sharpness", Value: "without end"}, floor.Figure{Word: "Sharp to", Value: "infinity"}
-	if a.Depth != nil && a.Far != nil {
-		depth, far = floor.Figure{Word: depth.Word, Value: measure.Thin(a.Depth.FormatDepth(sys))}, long("Sharp to", *a.Far)
-	}
-	depth.Other = "by a blur of " + measure.Thin(a.Blur.String())
-	return []floor.Figure{
-		{Word: "Magnification", Value: figureOf(a.Magnification, 3), Other: ratioText(a.Magnification)},
-		long("Distance, lens to eyes", a.Distance),
-		long("Extension, lens to plate", a.Extension),
-		{Word: "Stop at this extension", Value: a.EffectiveFNumber.String(), Other: "marked " + p.stop.FNumber.String()},
-		{Word: "Bellows", Value: measure.Thin(a.Bellows.String()), Other: "already in the seconds"},
-		long("Sharp from", a.Near), far, depth,
-		two("Fills the plate, across × up", across, up),
-		{Word: "View over the diagonal", Value: figureOf(a.ViewDeg, 3) + "°"},
-		{Word: "Same frame on 24 × 36 mm", Value: measure.Thin(a.FramedFocal.Format(measure.Metric)) + ", " + a.FramedFNumber.String(),
-			Other: "same view at infinity " + measure.Thin(a.EquivalentFocal.Format(measure.Metric)) + ", " + a.EquivalentFNumber.String()},
-		long("Room, wall to eyes", a.Room),
-	}
 }
 
 // figureOf writes a number with so many significant digits, without exponent or trailing zeros.

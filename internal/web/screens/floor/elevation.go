@@ -1,32 +1,10 @@
 package floor
 
 import (
+	"fmt"
 	"math"
-	"strings"
-
-	"platewright/measure"
+	"slices"
 )
-
-// Lengths that are drawn and not measured, in millimetres.
-const (
-	behindSitter = 330.0 // room drawn behind the eyes, at least
-	behindNarrow = 130.0 // room drawn behind the plate on a narrow sheet
-	wallDepth    = 60.0
-)
-
-// stage is where the things of an elevation stand on its sheet.
-type stage struct {
-	pen
-	Geometry
-	sheet    Sheet
-	scale    float64 // millimetres to a unit
-	plate    float64 // across the sheet: the plate,
-	lens     float64 // the lens's principal planes,
-	eyes     float64 // the eye plane,
-	wall     float64 // and the wall behind the camera, or the sheet's edge
-	edge     float64 // where the drawing ends on the right, before the height's dimension
-	eyeAbove float64 // how far the eyes are drawn above the axis, in millimetres
-}
 
 // Elevations draws the camera and the sitter from the side and from above, both to one scale. Each is an
 // SVG element whose lines that stand for a length carry data-length with that length's name, and which
@@ -34,133 +12,72 @@ type stage struct {
 func Elevations(g Geometry, sheet Sheet) (side, above string) {
 	s := &stage{Geometry: g, sheet: sheet}
 	s.size, s.heavy = sheet.letters(), sheet.Red
-	s.eyeAbove = g.eyesAbove()
-	s.setScale()
+	v, w := g.views()
+	low, high := v.reach()
+	right, left := w.reach()
+	s.setScale(high-low, left-right)
 
-	up, down, across := s.reach()
 	gap := 0.7 * s.size
-	axis := 1.5*s.size + gap + up/s.scale
-	foot := axis + down/s.scale
+	v.mid = 1.5*s.size + gap + high/s.scale
+	v.axis = v.mid - v.Off/s.scale
+	foot := v.mid - low/s.scale
 	s.name(point{0, 0}, "Side elevation")
 	if s.CapOff != "" && (s.sheet.Wide || !s.sheet.Red) { // letters for red light leave no room on a narrow sheet
 		s.text(point{s.edge - 10, 0.75 * s.size}, "end", "cap off "+s.CapOff, ` class="cap-off"`)
 	}
-	s.fromTheSide(axis, foot)
-	side = s.element("side", "Side elevation: plate, lens "+g.figure(g.Extension)+" before it, the sitter's eyes "+g.figure(g.Distance)+" before the lens",
-		s.dimensions(axis, foot+gap))
+	s.draw(v, 1.6*s.size, foot)
+	side = s.element("side", s.told(v), s.dimensions(v, foot+gap))
 
 	s.Reset()
-	s.name(point{0, 0}, "From above")
-	axis = 1.5*s.size + across/s.scale
+	w.mid = 1.5*s.size - right/s.scale
 	if s.sheet.Wide {
-		axis -= 0.4 * s.size
+		w.mid -= 0.4 * s.size
 	}
-	s.fromAbove(axis, across/s.scale)
-	above = s.element("above", "The same from above: "+g.figure(g.FrameAcross)+" fill the plate across",
-		s.scaleBar(axis+across/s.scale+gap))
+	w.axis = w.mid + w.Off/s.scale
+	foot = w.mid + left/s.scale
+	s.name(point{0, 0}, "From above")
+	s.draw(w, 1.2*s.size, foot)
+	above = s.element("above", s.told(w), s.scaleBar(foot+gap))
 	return side, above
 }
 
-// eyesAbove is how far above the axis the eyes are drawn: in the upper third of a portrait, nearer the top
-// of a whole figure.
-func (g Geometry) eyesAbove() float64 {
-	return max(float64(g.FrameUp)/6, 0.38*float64(g.FrameUp)-112)
-}
-
-// element is what was drawn so far as an SVG element.
-func (s *stage) element(view, title string, height float64) string {
-	var out pen
-	id := s.sheet.name() + "-" + view
-	out.raw(`<svg id="`, id, `" class="drawing elevation `, s.sheet.name(), ` `, view, `" viewBox="0 0 `, at(s.sheet.width()), ` `, at(height), `" role="group" aria-labelledby="`, id, `-title" aria-describedby="figures-table"`,
-		` data-scale="`, at4(s.scale), `" data-sheet="`, s.sheet.name(), `" data-lens="`, at(s.lens), `" data-eye="`, at(s.eyes), `" data-step="`, at(float64(Step(s.Units))), `">`)
-	out.raw(`<title id="`, id, `-title">`, escape(title), `</title>`, s.String(), `</svg>`)
-	return out.String()
-}
-
-// at4 writes a scale, which needs more figures than a place.
-func at4(v float64) string { return strings.TrimRight(strings.TrimRight(formatFixed(v, 4), "0"), ".") }
-
-// setScale chooses the scale and where things stand: those of the view held while a handle is
-// dragged, where they fit, or else the largest of the ladder that does.
-func (s *stage) setScale() {
-	pad := 6.0
-	right := 3.4 * s.size // for the height's figure
-	behind := s.behind()
-	along := behind + float64(s.Extension+s.Distance) + s.beyond()
-	usable := s.sheet.width() - 2*pad - right
-	up, down, side := s.reach()
-	least := max(along/usable, (up+down)/s.most(), 2*side/s.most())
-	s.edge = s.sheet.width() - pad - right
-	if v := s.Held; v.Sheet == s.sheet.name() && v.Scale >= least*0.55 && v.Scale <= least*20 {
-		s.scale = v.Scale
-		s.plate = v.At - float64(s.Extension)/s.scale
-		if v.Hold == "eye" {
-			s.plate -= float64(s.Distance) / s.scale
-		}
-		s.place(behind)
-		if s.plate > pad+2 && s.eyes < s.edge-2 {
-			return
-		}
+// told is an elevation in a sentence.
+func (s *stage) told(v elevation) string {
+	name, frame := "Side elevation: plate, lens "+s.figure(s.Extension)+" before it, the sitter's eyes "+s.figure(s.Distance)+" before the lens", ""
+	words := [3]string{"leans", "rises", "falls"}
+	if !v.fromSide {
+		name, words = "The same from above", [3]string{"turns", "shifts to the right by", "shifts to the left by"}
+		frame = ": " + s.figure(lengthOf(v.Frame[1]-v.Frame[0])) + " fill the plate across"
 	}
-	s.scale = scaleFor(least)
-	s.plate = pad + behind/s.scale + (usable-along/s.scale)/2
-	s.place(behind)
+	moved := ""
+	if v.Back != 0 {
+		moved += "; the back " + words[0] + " " + Degrees(v.Back)
+	}
+	if v.Front != 0 {
+		moved += "; the lens board " + words[0] + " " + Degrees(v.Front)
+	}
+	if v.Off > 0 {
+		moved += "; the lens " + words[1] + " " + s.figure(lengthOf(v.Off))
+	} else if v.Off < 0 {
+		moved += "; the lens " + words[2] + " " + s.figure(lengthOf(-v.Off))
+	}
+	return name + frame + moved
 }
 
-func (s *stage) place(behind float64) {
-	s.lens = s.plate + float64(s.Extension)/s.scale
-	s.eyes = s.lens + float64(s.Distance)/s.scale
-	s.wall = s.plate - behind/s.scale
+// draw draws one elevation between two heights of the sheet.
+func (s *stage) draw(v elevation, top, foot float64) {
+	s.shell(v)
+	s.axisLine(v.axis)
 	if s.sheet.Wide {
-		s.wall = s.eyes - float64(s.Room)/s.scale
+		s.walls(top, foot)
 	}
+	s.camera(v)
+	s.rays(v)
+	s.sitter(v)
+	s.eyePlane(v)
+	s.frameDimension(v)
+	s.grips(v)
 }
-
-// behind is how much is drawn behind the plate: on a wide sheet the whole room.
-func (s *stage) behind() float64 {
-	if s.sheet.Wide {
-		return float64(s.Room-s.Extension-s.Distance) + wallDepth
-	}
-	return behindNarrow
-}
-
-// beyond is how much is drawn behind the eyes.
-func (s *stage) beyond() float64 {
-	b := behindSitter
-	if s.Rear != nil {
-		b = max(b, min(1.15*float64(*s.Rear), float64(s.Distance)))
-	}
-	return b
-}
-
-// most is how high an elevation may be drawn, in units.
-func (s *stage) most() float64 {
-	if s.sheet.Wide {
-		return 190
-	}
-	return 104
-}
-
-// reach is how far things reach above and below the axis and to its side, in millimetres.
-func (s *stage) reach() (up, down, side float64) {
-	body := s.body()/2 + 40
-	up = max(float64(s.FrameUp)/2, s.eyeAbove+125, body)
-	down = max(float64(s.FrameUp)/2, cutBelow-s.eyeAbove, body+30)
-	side = max(float64(s.FrameAcross)/2, 245, float64(s.Plate.Width)/2+40)
-	return up, down, side
-}
-
-// body is the height of the camera's back.
-func (s *stage) body() float64 {
-	h := float64(s.Plate.Height)
-	if s.Holder != nil {
-		h = max(h, float64(s.Holder.LongSide()))
-	}
-	return h + 40
-}
-
-// x is the place across the sheet of a point so far before the plate.
-func (s *stage) x(z float64) float64 { return s.plate + z/s.scale }
 
 func (s *stage) axisLine(y float64) {
 	from := 2.0
@@ -170,100 +87,148 @@ func (s *stage) axisLine(y float64) {
 	s.line("axis", point{from, y}, point{s.edge, y})
 }
 
-func (s *stage) fromTheSide(axis, foot float64) {
-	half := float64(s.FrameUp) / 2 / s.scale
-	s.sharp(axis-half, axis+half)
-	s.axisLine(axis)
-	if s.sheet.Wide {
-		s.wallOf(max(axis-0.42*s.most(), 1.6*s.size), foot)
+// picture is the box of the picture at the eye plane, carried along the axis.
+func (s *stage) picture(v elevation) box {
+	a, b := s.to(v, Place{0, v.Frame[0]}).y, s.to(v, Place{0, v.Frame[1]}).y
+	return box{s.plate, min(a, b), s.edge, max(a, b)}
+}
+
+// shell hatches what is within the blur called sharp, between its curved limits.
+func (s *stage) shell(v elevation) {
+	if len(v.Near) == 0 {
+		return
 	}
-	s.camera(axis, float64(s.Plate.Height), true)
-	s.rays(axis, half, float64(s.Plate.Height))
-	s.bust(axis - s.eyeAbove/s.scale)
-	s.eyePlane(axis, half)
-	// the height that fills the plate, on the right
-	x := s.edge + 2
-	s.line("dimension", point{s.eyes + 3, axis - half}, point{x + 4, axis - half})
-	s.line("dimension", point{s.eyes + 3, axis + half}, point{x + 4, axis + half})
-	s.line("dimension", point{x, axis - half}, point{x, axis + half}, ` data-length="frame-up"`)
-	s.arrow(point{x, axis - half}, 0, -1)
-	s.arrow(point{x, axis + half}, 0, 1)
-	s.upright(point{x + 0.95*s.size, axis}, s.figure(s.FrameUp), axis-half, axis+half)
-}
-
-// upright writes a figure that reads upward beside a standing dimension.
-func (s *stage) upright(p point, words string, _, _ float64) {
-	s.raw(`<text text-anchor="middle" transform="translate(`, at(p.x-0.36*s.size), ` `, at(p.y), `) rotate(-90)">`, escape(words), `</text>`)
-}
-
-// sharp hatches what is within the blur called sharp, between two heights.
-func (s *stage) sharp(top, bottom float64) {
-	near := s.lens + float64(s.Near)/s.scale
-	far := s.edge
-	if s.Far != nil {
-		far = min(far, s.lens+float64(*s.Far)/s.scale)
+	id := s.sheet.name() + "-" + v.name + "-shell"
+	near, far := s.all(v, v.Near), s.all(v, v.Far)
+	shape := slices.Clone(near)
+	if len(far) == 0 { // without end
+		shape = append(shape, point{s.edge, near[len(near)-1].y}, point{s.edge, near[0].y})
+	} else {
+		back := slices.Clone(far)
+		slices.Reverse(back)
+		shape = append(shape, back...)
 	}
-	s.hatch("sharp fine", box{max(near, s.plate), top, far, bottom}, 6)
-	s.line("sharp", point{near, top}, point{near, bottom}, ` data-length="near"`)
-	if s.Far != nil && s.lens+float64(*s.Far)/s.scale <= s.edge {
-		s.line("sharp", point{far, top}, point{far, bottom}, ` data-length="far"`)
+	bound := s.picture(v)
+	s.clipBox(id+"-box", box{s.lens, bound.top - 3, s.edge, bound.bottom + 3})
+	low, high := extent(shape)
+	s.clip(id, polyline(shape, true))
+	s.hatch("sharp fine", box{max(low.x, s.lens), low.y, min(high.x, s.edge), high.y}, 6)
+	s.raw(`</g>`)
+	s.path("sharp", polyline(near, false), ` data-length="near"`)
+	if len(far) > 0 {
+		s.path("sharp", polyline(far, false), ` data-length="far"`)
 	}
-}
-
-// wallOf draws the wall one metre behind the camera.
-func (s *stage) wallOf(top, bottom float64) {
-	s.line("heavy", point{s.wall, top}, point{s.wall, bottom})
-	s.hatch("thin", box{max(0.5, s.wall-7), top, s.wall, bottom}, 7)
-}
-
-// eyePlane draws the plane the camera is focused on, with its handle.
-func (s *stage) eyePlane(axis, half float64) {
-	s.line("heavy", point{s.eyes, axis - half}, point{s.eyes, axis - half + min(9, half/2)})
-	s.line("heavy", point{s.eyes, axis + half - min(9, half/2)}, point{s.eyes, axis + half})
-	s.line("thin", point{s.eyes, axis - half}, point{s.eyes, axis + half})
-	s.handle("eye", point{s.eyes, axis - half}, "Eye plane: distance from the lens")
-}
-
-// handle is a small square that is dragged, or moved with the arrow keys.
-func (s *stage) handle(what string, p point, words string) {
-	const half = 6.5
-	reach := 22.0 // what a finger hits
-	if !s.sheet.Wide {
-		reach = 27
+	if len(v.Sharp) > 0 && high.x-low.x > 8 {
+		s.path("sharpest", polyline(s.all(v, v.Sharp), false), ` data-length="sharpest"`)
 	}
-	s.raw(`<g id="`, s.sheet.name(), `-`, what, `" class="grip" tabindex="0" role="slider" data-handle="`, what, `" aria-label="`, words, `" aria-orientation="horizontal"`,
-		` aria-valuemin="0" aria-valuemax="1000000" aria-valuenow="`, at(float64(s.Distance)), `" aria-valuetext="`, s.figure(s.Distance), `">`)
-	s.rect("reach", box{p.x - reach, p.y - reach, p.x + reach, p.y + reach})
-	s.rect("handle", box{p.x - half, p.y - half, p.x + half, p.y + half})
 	s.raw(`</g>`)
 }
 
-func (s *stage) rays(axis, half, side float64) {
-	up := side / 2 / s.scale
-	s.line("thin ray", point{s.eyes, axis - half}, point{s.plate, axis + up})
-	s.line("thin ray", point{s.eyes, axis + half}, point{s.plate, axis - up})
+// extent is the least box around points: its upper left and its lower right corner.
+func extent(points []point) (low, high point) {
+	low, high = points[0], points[0]
+	for _, q := range points {
+		low = point{min(low.x, q.x), min(low.y, q.y)}
+		high = point{max(high.x, q.x), max(high.y, q.y)}
+	}
+	return low, high
 }
 
-func (s *stage) bust(y float64) {
-	to := func(list []place) []point {
-		out := make([]point, len(list))
-		for i, q := range list {
-			out[i] = point{s.eyes + q.back/s.scale, y - q.up/s.scale}
-		}
-		return out
+// walls draws the wall one metre behind the camera and, where the room's depth is known and it lies on
+// the sheet, the wall behind the sitter.
+func (s *stage) walls(top, bottom float64) {
+	s.line("heavy", point{s.wall, top}, point{s.wall, bottom})
+	s.hatch("thin", box{max(0.5, s.wall-7), top, s.wall, bottom}, 7)
+	if s.RoomLeft == nil {
+		return
 	}
-	s.path("outline body", smooth(to(profile), false))
-	s.path("thin", smooth(to(ear), true))
-	if s.scale < 9 {
-		for _, stroke := range [][]place{jaw, hair, collar} {
-			s.path("thin", smooth(to(stroke), false))
-		}
-		s.path("thin", smooth(to(eye), true))
-		s.path("thin", smooth(to(lid), false))
+	if x := s.eyes + (s.body()+float64(*s.RoomLeft))/s.scale; x < s.edge-7 && x > s.lens {
+		s.line("heavy", point{x, top}, point{x, bottom}, ` data-length="far-wall"`)
+		s.hatch("thin", box{x, top, x + 7, bottom}, 7)
 	}
-	// where the outline is broken off
-	a, b := to([]place{{-4, -cutBelow}, {212, -cutBelow}})[0], to([]place{{212, -cutBelow}})[0]
-	s.breakLine(a, b)
+}
+
+// eyePlane draws the plane through the eyes, square to the axis.
+func (s *stage) eyePlane(v elevation) {
+	b := s.picture(v)
+	end := min(9, b.height()/4)
+	s.line("heavy", point{s.eyes, b.top}, point{s.eyes, b.top + end})
+	s.line("heavy", point{s.eyes, b.bottom - end}, point{s.eyes, b.bottom})
+	s.line("thin", point{s.eyes, b.top}, point{s.eyes, b.bottom})
+}
+
+// rays draws the edges of the picture, from the plate's edges through the lens to the eye plane.
+func (s *stage) rays(v elevation) {
+	b := s.picture(v)
+	upper, lower := s.onPlate(v, v.down*v.plate/2, 0), s.onPlate(v, -v.down*v.plate/2, 0)
+	s.line("thin ray", point{s.eyes, b.top}, upper)
+	s.line("thin ray", point{s.eyes, b.bottom}, lower)
+}
+
+// frameDimension draws how much fills the plate, on the right.
+func (s *stage) frameDimension(v elevation) {
+	b := s.picture(v)
+	length := "frame-up"
+	if !v.fromSide {
+		length = "frame-across"
+	}
+	x := s.edge + 2
+	s.line("dimension", point{s.eyes + 3, b.top}, point{x + 4, b.top})
+	s.line("dimension", point{s.eyes + 3, b.bottom}, point{x + 4, b.bottom})
+	s.line("dimension", point{x, b.top}, point{x, b.bottom}, ` data-length="`, length, `"`)
+	s.arrow(point{x, b.top}, 0, -1)
+	s.arrow(point{x, b.bottom}, 0, 1)
+	s.upright(point{x + 0.95*s.size, (b.top + b.bottom) / 2}, s.figure(lengthOf(v.Frame[1]-v.Frame[0])))
+}
+
+// upright writes a figure that reads upward beside a standing dimension.
+func (s *stage) upright(p point, words string) {
+	s.raw(`<text text-anchor="middle" transform="translate(`, at(p.x-0.36*s.size), ` `, at(p.y), `) rotate(-90)">`, escape(words), `</text>`)
+}
+
+// sitter draws the outline, broken off where the sheet does not reach.
+func (s *stage) sitter(v elevation) {
+	if !v.fromSide {
+		s.outline(v, s.scale < 9)
+		return
+	}
+	cut := v.cut()
+	y := s.to(v, Place{0, cut}).y
+	s.clipBox(s.sheet.name()+"-sitter", box{s.lens, -1000, s.sheet.width(), y})
+	s.outline(v, s.scale < 9)
+	s.raw(`</g>`)
+	if from, to, crosses := crossing(v.Body, cut); crosses {
+		s.breakLine(s.to(v, Place{from, cut}), s.to(v, Place{to, cut}))
+	}
+}
+
+// outline draws the sitter's lines; the fine ones where there is room for them.
+func (s *stage) outline(v elevation, fine bool) {
+	for _, l := range v.Body {
+		switch {
+		case !l.Fine:
+			s.path("outline body", polyline(s.all(v, l.At), l.Closed))
+		case fine:
+			s.path("thin", polyline(s.all(v, l.At), l.Closed))
+		}
+	}
+}
+
+// crossing is from where to where, along the axis, an outline is cut by a level.
+func crossing(lines []Line, level float64) (from, to float64, ok bool) {
+	from, to = math.Inf(1), math.Inf(-1)
+	for _, l := range lines {
+		for i := range l.At {
+			a := l.At[i]
+			b := l.At[(i+1)%len(l.At)]
+			if i == len(l.At)-1 && !l.Closed || (a.Across > level) == (b.Across > level) {
+				continue
+			}
+			x := a.Along + (level-a.Across)/(b.Across-a.Across)*(b.Along-a.Along)
+			from, to = min(from, x), max(to, x)
+		}
+	}
+	return from, to, to > from
 }
 
 // breakLine draws the wavy line at which a thing is broken off.
@@ -281,55 +246,71 @@ func (s *stage) breakLine(a, b point) {
 	s.path("thin", smooth(points, false))
 }
 
-func (s *stage) fromAbove(axis, room float64) {
-	half := float64(s.FrameAcross) / 2 / s.scale
-	s.sharp(axis-half, axis+half)
-	s.axisLine(axis)
-	if s.sheet.Wide {
-		s.wallOf(axis-room*0.8, axis+room*0.8)
+// grips draws the handles of an elevation: those a finger finds apart from each other.
+func (s *stage) grips(v elevation) {
+	reach := 22.0 // what a finger hits
+	if !s.sheet.Wide {
+		reach = 27
 	}
-	s.camera(axis, float64(s.Plate.Width), false)
-	s.rays(axis, half, float64(s.Plate.Width))
-	mirrored := func(list []place) []point {
-		out := make([]point, 0, 2*len(list))
-		for _, q := range list {
-			out = append(out, point{s.eyes + q.back/s.scale, axis - q.up/s.scale})
+	b := s.picture(v)
+	stem := reach - 4
+	put := func(g grip, from point) {
+		if from != g.at {
+			s.line("thin", from, g.at)
 		}
-		for i := len(list) - 2; i > 0; i-- {
-			out = append(out, point{s.eyes + list[i].back/s.scale, axis + list[i].up/s.scale})
-		}
-		return out
+		s.grip(s.sheet.name(), g, reach)
 	}
-	s.path("outline body", smooth(mirrored(shouldersAbove), true))
-	s.path("outline body", smooth(mirrored(above), true))
-	s.line("thin", point{s.eyes, axis - half}, point{s.eyes, axis + half})
-	for _, sign := range []float64{-1, 1} {
-		s.line("heavy", point{s.eyes, axis + sign*half}, point{s.eyes, axis + sign*(half-min(9, half/2))})
+	arm := v.back() / s.scale // half of the back, in units
+	lean := func(name, field, label string, from point, up float64) {
+		to := point{from.x, from.y + up*stem}
+		// The handle goes to the left as the top, or the right-hand side, leans backward.
+		put(grip{name: name, field: field, label: label, at: to, value: v.Back, text: Degrees(v.Back), degrees: true,
+			rate: -180 / math.Pi / (arm + stem), step: 0.5, low: -45, high: 45, hold: "lens"}, from)
 	}
-	x := s.edge + 2
-	s.line("dimension", point{s.eyes + 3, axis - half}, point{x + 4, axis - half})
-	s.line("dimension", point{s.eyes + 3, axis + half}, point{x + 4, axis + half})
-	s.line("dimension", point{x, axis - half}, point{x, axis + half}, ` data-length="frame-across"`)
-	s.arrow(point{x, axis - half}, 0, -1)
-	s.arrow(point{x, axis + half}, 0, 1)
-	s.upright(point{x + 0.95*s.size, axis}, s.figure(s.FrameAcross), axis-half, axis+half)
+	if !v.fromSide {
+		lean("back-swing", "back_swing", "Back: swing", s.onPlate(v, v.back(), 0), 1)
+		return
+	}
+	step := float64(Step(s.Units))
+	distance := func(name, label string, rate float64, hold string) grip {
+		return grip{name: name, field: "distance", label: label, value: float64(s.Distance), text: s.figure(s.Distance), rate: rate, step: step, high: 1e6, hold: hold}
+	}
+	eye := distance("eye", "Eye plane: distance from the lens", s.scale, "lens")
+	eye.at = point{s.eyes, b.top}
+	put(eye, eye.at)
+	bed := s.bed(v)
+	lens := distance("lens", "Lens board: distance to the sitter", -s.scale, "eye")
+	lens.at = point{s.lens, bed + 2}
+	put(lens, lens.at)
+	lean("back-tilt", "back_tilt", "Back: tilt", s.onPlate(v, v.back(), 0), -1)
+	top := v.turned(point{s.lens, v.axis}, v.Front, 0, -s.board(v))
+	rise := grip{name: "rise", field: "rise", label: "Lens board: rise", upright: true, value: v.Off, text: s.figure(lengthOf(v.Off)), rate: -s.scale,
+		step: float64(SmallStep(s.Units)), low: -500, high: 500, hold: "lens", at: point{s.lens, top.y - stem}}
+	put(rise, point{s.lens, top.y})
 }
 
-// dimensions draws the lengths along the axis, below the side elevation, and returns where the next
-// thing may begin.
-func (s *stage) dimensions(axis, top float64) float64 {
-	row := 1.75 * s.size
-	type span struct {
-		word, length string
-		from, to     float64
-		text         string
-		open         bool // begins at the sheet's edge, broken
-	}
-	spans := []span{
+// span is a dimension along the axis.
+type span struct {
+	word, length string
+	from, to     float64
+	text         string
+	open         bool // begins at the sheet's edge, broken
+}
+
+// spans are the lengths along the axis.
+func (s *stage) spans() []span {
+	all := []span{
 		{"extension", "extension", s.plate, s.lens, s.figure(s.Extension), false},
 		{"distance", "distance", s.lens, s.eyes, s.figure(s.Distance), false},
 		{"room", "room", s.wall, s.eyes, s.figure(s.Room), !s.sheet.Wide},
 	}
+	return all
+}
+
+// dimensions draws the lengths along the axis, below the side elevation, and returns where the next
+// thing may begin.
+func (s *stage) dimensions(v elevation, top float64) float64 {
+	row := 1.75 * s.size
 	y := top + row/2
 	var used []box // what is taken in the present row
 	free := func(b box) bool {
@@ -341,7 +322,7 @@ func (s *stage) dimensions(axis, top float64) float64 {
 		return true
 	}
 	lowest := []point{{s.wall, 0}, {s.plate, 0}, {s.lens, 0}, {s.eyes, 0}} // how far down each reaches
-	for _, d := range spans {
+	for _, d := range s.spans() {
 		text := d.word + " " + d.text
 		if s.widthOf(text)+30 > d.to-d.from {
 			text = d.text
@@ -397,7 +378,7 @@ func (s *stage) dimensions(axis, top float64) float64 {
 	for _, q := range lowest {
 		from := top - 0.4*s.size
 		if q.x == s.plate || q.x == s.lens {
-			from = axis + s.body()/2/s.scale + 16
+			from = s.bed(v) + 13
 		}
 		if q.y > 0 {
 			s.line("dimension", point{q.x, min(from, q.y)}, point{q.x, q.y + 4})
@@ -406,49 +387,14 @@ func (s *stage) dimensions(axis, top float64) float64 {
 	return y + row/2 + 0.4*s.size
 }
 
-// scaleBar draws a rule divided in five and returns the height used.
-func (s *stage) scaleBar(y float64) float64 {
-	unit, word := measure.Length(1), ""
-	long := s.sheet.width() * 0.3 * s.scale // at most, in mm
-	var total measure.Length
-	if s.Units == measure.Metric {
-		for _, l := range []measure.Length{50, 100, 250, 500, 1000, 2500, 5000, 10000, 50000, 100000, 1e6} {
-			if float64(l) <= long {
-				total = l
-			}
-		}
-		unit, word = measure.Millimetre, "mm"
-		if total >= 1000 {
-			unit, word = measure.Metre, "m"
-		}
-	} else {
-		for _, l := range []measure.Length{2.5, 5, 10, 20} {
-			if float64(l*measure.Inch) <= long {
-				total = l * measure.Inch
-			}
-		}
-		unit, word = measure.Inch, "in"
-		for _, l := range []measure.Length{2.5, 5, 10, 25, 50, 100, 500, 2500} {
-			if float64(l*measure.Foot) <= long {
-				total = l * measure.Foot
-				unit, word = measure.Foot, "ft"
-			}
-		}
+// roomWords is what is left of the room, or missing.
+func (g Geometry) roomWords() string {
+	switch {
+	case g.RoomLeft == nil:
+		return ""
+	case *g.RoomLeft < 0:
+		return fmt.Sprintf("the room is %s too short", g.figure(-*g.RoomLeft))
+	default:
+		return g.figure(*g.RoomLeft) + " of the room left behind the sitter"
 	}
-	if total == 0 {
-		return y
-	}
-	x := 2.0
-	step := float64(total) / 5 / s.scale
-	for i := range 5 {
-		b := box{x + float64(i)*step, y + 2, x + float64(i+1)*step, y + 6}
-		if i%2 == 0 {
-			s.rect("solid", b)
-		} else {
-			s.rect("outline", b)
-		}
-	}
-	s.line("outline", point{x, y + 4}, point{x + 5*step, y + 4}, ` data-length="bar" data-mm="`, at(float64(total)), `"`)
-	s.text(point{x + 5*step + 8, y + 4}, "start", formatFigure(total.Over(unit))+"\u2009"+word)
-	return y + max(10, 1.1*s.size)
 }

@@ -63,6 +63,84 @@ func (p *pen) text(at_ point, anchor, words string, more ...string) {
 	p.raw(`>`, html.EscapeString(words), `</text>`)
 }
 
+// clip opens a group that shows only what lies within a closed path; the caller closes it with </g>.
+func (p *pen) clip(id, d string) {
+	p.raw(`<clipPath id="`, id, `"><path d="`, d, `"></path></clipPath><g clip-path="url(#`, id, `)">`)
+}
+
+// clipBox is [pen.clip] for a box.
+func (p *pen) clipBox(id string, b box) { p.clip(id, boxPath(b)) }
+
+func boxPath(b box) string {
+	return "M" + at(b.left) + " " + at(b.top) + "H" + at(b.right) + "V" + at(b.bottom) + "H" + at(b.left) + "Z"
+}
+
+// polyline returns a path straight from point to point.
+func polyline(points []point, closed bool) string {
+	var d strings.Builder
+	for i, q := range points {
+		if i == 0 {
+			d.WriteByte('M')
+		} else {
+			d.WriteByte('L')
+		}
+		d.WriteString(at(q.x) + " " + at(q.y))
+	}
+	if closed {
+		d.WriteByte('Z')
+	}
+	return d.String()
+}
+
+// mark draws the sign of a landmark: a dot where it is sharp, a ring where it is soft, a cross where it
+// is gone.
+func (p *pen) mark(state State, c point, r float64, words string) {
+	p.raw(`<g class="mark-`, string(state), `" data-mark="`, html.EscapeString(words), `"><title>`, html.EscapeString(words+", "+string(state)), `</title>`)
+	switch state {
+	case IsSharp:
+		p.raw(`<circle class="dot" cx="`, at(c.x), `" cy="`, at(c.y), `" r="`, at(r), `"></circle>`)
+	case IsSoft:
+		p.raw(`<circle class="ring" cx="`, at(c.x), `" cy="`, at(c.y), `" r="`, at(r), `"></circle>`)
+	default:
+		p.path("cross", "M"+at(c.x-r)+" "+at(c.y-r)+"L"+at(c.x+r)+" "+at(c.y+r)+"M"+at(c.x-r)+" "+at(c.y+r)+"L"+at(c.x+r)+" "+at(c.y-r))
+	}
+	p.raw(`</g>`)
+}
+
+// grip is a small square that is dragged, or moved with the arrow keys. The script writes its value
+// into a field of the form and asks for the drawing again.
+type grip struct {
+	name, label string
+	field       string // the form's field it writes
+	at          point
+	upright     bool    // dragged up and down; else across
+	value       float64 // in millimetres or degrees
+	text        string  // the value as it is said
+	rate        float64 // change of the value for a unit of the sheet, to the right or down
+	step        float64 // what an arrow key changes
+	low, high   float64
+	degrees     bool
+	hold        string // what the drawing keeps in its place meanwhile: lens or eye
+}
+
+// grip draws a handle on a sheet; reach is half of what a finger hits.
+func (p *pen) grip(sheet string, g grip, reach float64) {
+	const half = 6.5
+	unit, lies := "mm", "horizontal"
+	if g.degrees {
+		unit = "deg"
+	}
+	if g.upright {
+		lies = "vertical"
+	}
+	p.raw(`<g id="`, sheet, `-`, g.name, `" class="grip `, lies, `" tabindex="0" role="slider" data-handle="`, g.name, `" data-field="`, g.field, `" data-unit="`, unit,
+		`" data-rate="`, formatFigure(g.rate), `" data-step="`, at(g.step), `" data-hold="`, g.hold, `" aria-label="`, html.EscapeString(g.label), `" aria-orientation="`, lies,
+		`" aria-valuemin="`, at(g.low), `" aria-valuemax="`, at(g.high), `" aria-valuenow="`, at(g.value), `" aria-valuetext="`, html.EscapeString(g.text), `">`)
+	p.rect("reach", box{g.at.x - reach, g.at.y - reach, g.at.x + reach, g.at.y + reach})
+	p.rect("handle", box{g.at.x - half, g.at.y - half, g.at.x + half, g.at.y + half})
+	p.raw(`</g>`)
+}
+
 // name writes a drawing's title, its top at the point.
 func (p *pen) name(at_ point, words string) {
 	p.raw(`<text class="drawing-name" x="`, at(at_.x), `" y="`, at(at_.y), `">`, html.EscapeString(words), `</text>`)

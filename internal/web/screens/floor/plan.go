@@ -1,6 +1,7 @@
 package floor
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -23,6 +24,14 @@ type PlanData struct {
 type Choices struct {
 	Lenses, Stops, Cameras, Holders, Supports, Sittings []shared.Option
 	Batches                                             []Batches
+	Bodies, Landmarks                                   []shared.Option
+	Through                                             []Tick // the landmarks the plane may be laid through
+}
+
+// Tick is a landmark that can be ticked.
+type Tick struct {
+	Name string
+	On   bool
 }
 
 // Batches are the batches of one kind.
@@ -35,6 +44,7 @@ type Batches struct {
 type Live struct {
 	Form   shared.Form
 	Result Result
+	Laid   bool // movements were set, and their fields are sent along
 	// Stops are sent along when the lens has changed; Lens is whose they are.
 	Stops []shared.Option
 	Lens  string
@@ -52,7 +62,65 @@ type Result struct {
 	Notes    []string // what the figures assume
 	Figures  []Figure
 	Exposure Exposure
+	Lines    Lines
+	Marks    []MarkRow
+	Share    string // "42 % of the face's front is sharp"; empty when unknown
+	Basis    string // of the focal surface
+	Circle   string // how much is left of the lens's circle; empty when it is unknown
+	Still    Still
+	Laid     string // what was laid through the landmarks, or why it cannot be
+	Card     string // address of the set-up card's PDF; empty offers none
 }
+
+// Lines say what is chosen in the parts that are folded.
+type Lines struct{ Plate, Meter, Pose, Moves, Rest string }
+
+// all are the lines by the names of their parts.
+func (l Lines) all() [][2]string {
+	return [][2]string{{"plate", l.Plate}, {"meter", l.Meter}, {"pose", l.Pose}, {"moves", l.Moves}, {"rest", l.Rest}}
+}
+
+// MarkRow is a landmark in the table.
+type MarkRow struct {
+	Name    string
+	State   State
+	Blur    string // "0.04 mm"
+	Airy    string // the same with diffraction
+	Off     string // which way it is out: "too near", "too far", empty when sharp
+	Outside bool   // its image falls beside the plate
+}
+
+// Still is how likely the sitter keeps still.
+type Still struct {
+	Band  *shared.BandData // nil when it cannot be told
+	Words []string
+	Why   string // why it is not told; empty when it is
+}
+
+// marksOf are the rows in one state, as they are listed: "right eye 0.04, lips 0.08".
+func (r Result) marksOf(state State) string {
+	var words []string
+	for _, m := range r.Marks {
+		if m.State == state && !m.Outside {
+			words = append(words, strings.ReplaceAll(m.Name, " ", "\u00a0")+"\u00a0"+strings.TrimSuffix(m.Blur, "\u2009mm"))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// outside are the landmarks beside the plate.
+func (r Result) outside() string {
+	var words []string
+	for _, m := range r.Marks {
+		if m.Outside {
+			words = append(words, m.Name)
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// states are the states in their order, with the words that head them.
+func states() []State { return []State{IsSharp, IsSoft, IsGone} }
 
 // Figure is a row of the table of what was reckoned.
 type Figure struct {
@@ -97,6 +165,9 @@ func (r Result) strip() []Figure {
 	}
 	all := []Figure{{Word: "Distance", Value: g.figure(g.Distance)}, {Word: "Extension", Value: g.figure(g.Extension)},
 		{Word: "Depth", Value: g.depth()}, off}
+	if b := r.Still.Band; b != nil {
+		all = append(all, Figure{Word: "Still", Value: strconv.Itoa(int(math.Round(b.Median))) + "\u2009%"})
+	}
 	if n := len(r.Warnings); n > 0 {
 		all = append(all, Figure{Word: "Warned of", Value: strconv.Itoa(n)})
 	}
@@ -151,13 +222,28 @@ func fields(units measure.System) []written {
 	}
 	return []written{
 		{"size", "Plate", "", "by name or sides: half plate, whole plate lying, 165 x 216 mm", false, ""},
-		{"distance", "Distance, lens to the sitter's eyes", bare, distance, false, "length"},
+		{"distance", "Distance, lens to what is in focus", bare, distance, false, "length"},
 		{"frame", "What fills the plate's long side", bare, frame, false, "length"},
 		{"magnification", "Size of the image over the sitter's", "", "0.43, 1/3 or 1:3", false, ""},
 		{"light_lx", "Light at the face", "lx", "incident, toward the camera; or 200 fc", false, "third"},
 		{"ev", "or as EV at index 100", "EV", "one of the two", false, "ev"},
 		{"index", "Exposure index", "", "of this collodion in this light; 1 until you know it", true, "third"},
 		{"seconds", "Seconds", "s", "left empty: as reckoned", false, "half"},
+		{"age", "Age of the child", "years", "", false, "one"},
+		{"turn", "Face turned", "°", "to the photographer's right; minus to the left", false, "five"},
+		{"nod", "Chin down", "°", "minus is up", false, "one"},
+		{"lean", "Trunk leant forward", "°", "minus is back", false, "one"},
+		{"seat", "Height of the seat", bare, "", false, "small"},
+		{"below", "Camera below the eyes", bare, "left empty: the eyes a third from the top", false, "small"},
+		{"rise", "Rise of the lens", bare, "minus is a fall", false, "small"},
+		{"shift", "Shift of the lens", bare, "to your right; minus to the left", false, "small"},
+		{"front_tilt", "Front tilt", "°", "the top backward; minus forward", false, "degree"},
+		{"front_swing", "Front swing", "°", "its right side backward", false, "degree"},
+		{"back_tilt", "Back tilt", "°", "the top backward; minus forward", false, "degree"},
+		{"back_swing", "Back swing", "°", "its right side backward", false, "degree"},
+		{"blur", "Largest blur called sharp", "mm", "on the plate; left empty: 0.1 mm", false, "blur"},
+		{"wait", "Wait, from focusing to cap off", "s", "holder, dark slide, cap", false, "one"},
+		{"room", "Depth of the room", bare, "wall to wall", false, "length"},
 	}
 }
 
@@ -213,6 +299,9 @@ func others(f shared.Form, units measure.System) []shared.FormProblem {
 	for _, w := range fields(units) {
 		own[w.name] = true
 	}
+	for _, name := range []string{"body", "stands", "held", "hands", "focus_on"} {
+		own[name] = true
+	}
 	for _, kind := range []string{"collodion", "bath", "developer", "fixer", "varnish"} {
 		own[kind] = true
 	}
@@ -247,6 +336,23 @@ func open(is bool) templ.Attributes {
 		return templ.Attributes{"open": true}
 	}
 	return nil
+}
+
+// movements are the fields of the standards.
+func movements() []string {
+	return []string{"rise", "shift", "front_tilt", "front_swing", "back_tilt", "back_swing"}
+}
+
+// ways are the choices of how the sitter is placed and held.
+func ways() (stands, held, hands []shared.Option) {
+	return []shared.Option{{Value: "seated", Word: "Sits"}, {Value: "standing", Word: "Stands"}},
+		[]shared.Option{{Value: "", Word: "Nothing"}, {Value: "head rest", Word: "A head rest"}},
+		[]shared.Option{{Value: "", Word: "Left out"}, {Value: "yes", Word: "In the picture"}}
+}
+
+// shows are the drawings a narrow place shows one of.
+func shows() []shared.Option {
+	return []shared.Option{{Value: "side", Word: "Side"}, {Value: "above", Word: "Above"}, {Value: "head", Word: "Head"}, {Value: "plate", Word: "Plate"}}
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -1,0 +1,211 @@
+package web
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"strconv"
+
+	"platewright/internal/studio"
+	"platewright/internal/web/screens/floor"
+	"platewright/measure"
+	"platewright/optics"
+	"platewright/scene"
+)
+
+// floorResult lays out what was reckoned for the screen.
+func floorResult(f *form, p planned, got reckoned) floor.Result {
+	result := floor.Result{Units: f.sys, Problems: f.Problems, Lines: floorLines(f, p)}
+	if got.Focus == nil {
+		result.Waiting = p.waiting
+		return result
+	}
+	a := *got.Focus
+	result.Exposure = exposureOf(p, got.Seconds)
+	g := geometryOf(f, p, got)
+	g.CapOff = cmp.Or(result.Exposure.Typed, result.Exposure.Reckoned)
+	result.Drawn = &g
+	for _, m := range p.setup(f.sys, g.Distance, g.Extension).Misfits() {
+		result.Warnings = append(result.Warnings, m.Sentence+" "+m.Hint)
+	}
+	if long, is := studio.TooLong(exposureAsked(p, got.Seconds), studio.CommonTargets()); is {
+		result.Warnings = append(result.Warnings, long.Sentence+" "+long.Hint)
+	}
+	if got.Trouble != nil {
+		result.Warnings = append(result.Warnings, "The sitter cannot be drawn on the plate: "+got.Trouble.Error()+".")
+	}
+	notes := a.Notes
+	if got.Seconds != nil {
+		notes = append(notes, got.Seconds.Notes...)
+	}
+	for _, note := range notes {
+		if text := keyWords.Replace(note); warned(note) {
+			result.Warnings = append(result.Warnings, text)
+		} else {
+			result.Notes = append(result.Notes, text)
+		}
+	}
+	result.Figures = floorFigures(f.sys, p, got, g.Behind())
+	if got.Seconds != nil {
+		result.Figures = append(result.Figures, floor.Figure{Word: "Cap off, before rounding to what a hand gives",
+			Value: measure.Thin(measure.FormatExposure(got.Seconds.duration()))})
+	}
+	if got.Shot != nil {
+		got.Shot.tell(f.sys, p, &result)
+	}
+	result.Still = stillOf(p, got)
+	return result
+}
+
+// setup is the brass and wood of a plan, for the studio's own judgement of what goes together.
+func (p planned) setup(sys measure.System, distance, extension measure.Length) studio.Setup {
+	return studio.Setup{Plate: p.size, Lens: p.lens, Camera: p.camera, Holder: p.holder, Extension: extension, Units: sys,
+		Known: &p.known, Stop: p.stop.Name, Distance: distance, Room: p.posed.room, Setting: p.posed.setting}
+}
+
+// geometryOf is what is drawn.
+func geometryOf(f *form, p planned, got reckoned) floor.Geometry {
+	a := *got.Focus
+	g := floor.Geometry{
+		Distance: a.Distance, Extension: a.Extension, Room: a.Room, Depth: a.Depth, Front: a.FrontDepth, Rear: a.RearDepth,
+		Plate: p.size, Pupil: a.Pupil, Widest: a.Pupil, Units: f.sys, Held: floor.ParseView(f.text("view")),
+	}
+	for _, stop := range p.known.Stops {
+		g.Widest = max(g.Widest, p.known.Focal/measure.Length(stop.Measured))
+	}
+	if p.camera != nil {
+		g.Shortest, g.Longest = p.camera.Shortest, p.camera.Longest
+	}
+	if p.holder != nil {
+		g.Holder = &p.holder.Size
+	}
+	if got.Shot != nil {
+		got.Shot.geometry(&g, p.posed.setting, p.onGlass)
+	} else {
+		plainSections(&g, a)
+		g.Face.OnGlass = p.onGlass
+	}
+	if p.posed.room > 0 {
+		left := p.posed.room - a.Room - g.Behind()
+		g.RoomLeft = &left
+	}
+	return g
+}
+
+// floorLines say what is chosen in the folded parts.
+func floorLines(f *form, p planned) floor.Lines {
+	l := floor.Lines{Plate: cmp.Or(f.text("size"), "not said"), Meter: "index " + cmp.Or(f.text("index"), "1"),
+		Pose: p.posed.poseLine(), Moves: p.posed.movesLine(f.sys), Rest: p.posed.restLine(f.sys)}
+	if ev := f.text("ev"); ev != "" {
+		l.Meter = "EV " + ev + ", " + l.Meter
+	}
+	return l
+}
+
+// tell lays out what the shot shows of the sitter.
+func (out *shot) tell(sys measure.System, p planned, r *floor.Result) {
+	for _, m := range out.marks {
+		row := floor.MarkRow{Name: string(m.Name), State: floor.State(m.State), Outside: !m.Seen,
+			Blur: blurText(m.Blur), Airy: blurText(m.WithDiffraction)}
+		switch {
+		case m.State == scene.Sharp:
+		case m.Behind > 0:
+			row.Off = "too near"
+		default:
+			row.Off = "too far"
+		}
+		r.Marks = append(r.Marks, row)
+	}
+	if out.faceSeen {
+		r.Share = fmt.Sprintf("%d\u2009%% of the face's front is sharp.", int(math.Round(100*out.share)))
+	}
+	r.Basis = "Field " + p.known.SurfaceBasis.Text + "."
+	if out.cover != nil {
+		if c := out.cover; c.Left >= 0 {
+			r.Circle = "Lens's circle " + measure.Thin(c.Circle.Format(sys)) + ", " + measure.Thin(c.Left.Format(sys)) + " beyond the " + optics.CornerName(c.Worst) + " corner on the glass."
+		} else {
+			r.Circle = "Lens's circle " + measure.Thin(c.Circle.Format(sys)) + ": the " + optics.CornerName(c.Worst) + " corner on the glass is cut by " + measure.Thin((-c.Left).Format(sys)) + "."
+		}
+	}
+	if out.laid {
+		r.Laid = "Laid through " + string(p.posed.through[0]) + ", " + string(p.posed.through[1]) + " and " + string(p.posed.through[2]) + ": " + p.posed.movesLine(sys) + "."
+	}
+}
+
+// blurText writes a blur on the plate to a hundredth of a millimetre, and no finer than two figures.
+func blurText(l measure.Length) string {
+	if l < 1 {
+		return strconv.FormatFloat(float64(l), 'f', 2, 64) + "\u2009mm"
+	}
+	return figureOf(float64(l), 2) + "\u2009mm"
+}
+
+// floorFigures is the table of what was reckoned.
+func floorFigures(sys measure.System, p planned, got reckoned, behind measure.Length) []floor.Figure {
+	a := *got.Focus
+	other := measure.Imperial
+	if sys != measure.Metric {
+		other = measure.Metric
+	}
+	long := func(word string, l measure.Length) floor.Figure {
+		figure := floor.Figure{Word: word, Value: measure.Thin(l.Format(sys))}
+		if again := measure.Thin(l.Format(other)); again != figure.Value { // short lengths are millimetres in both
+			figure.Other = again
+		}
+		return figure
+	}
+	two := func(word string, x, y measure.Length) floor.Figure {
+		return floor.Figure{Word: word, Value: measure.Thin(x.Format(sys) + " × " + y.Format(sys)), Other: measure.Thin(x.Format(other) + " × " + y.Format(other))}
+	}
+	across, up := a.frame()
+	extension := a.Extension
+	if got.Shot != nil {
+		extension = got.Shot.Setup.Camera.Extension
+	}
+	board := long("Eyes to lens board", a.Distance+p.known.FrontAhead)
+	board.Other = p.known.PlanesBasis.Text
+	depth, far := floor.Figure{Word: "Depth of sharpness", Value: "without end"}, floor.Figure{Word: "Sharp to", Value: "infinity"}
+	if a.Depth != nil && a.Far != nil {
+		depth, far = floor.Figure{Word: depth.Word, Value: measure.Thin(a.Depth.FormatDepth(sys))}, long("Sharp to", *a.Far)
+	}
+	depth.Other = "by a blur of " + measure.Thin(a.Blur.String())
+	figures := []floor.Figure{
+		{Word: "Magnification", Value: figureOf(a.Magnification, 3), Other: ratioText(a.Magnification)},
+		long("Distance, lens to what is in focus", a.Distance),
+		board,
+		long("Extension, lens to plate", extension),
+		{Word: "Stop at this extension", Value: a.EffectiveFNumber.String(), Other: "marked " + p.stop.FNumber.String()},
+		{Word: "Bellows", Value: measure.Thin(a.Bellows.String()), Other: "already in the seconds"},
+		long("Sharp from", a.Near), far, depth,
+		two("Fills the plate, across × up", across, up),
+		{Word: "View over the diagonal", Value: figureOf(a.ViewDeg, 3) + "°"},
+		{Word: "Same frame on 24 × 36 mm", Value: measure.Thin(a.FramedFocal.Format(measure.Metric)) + ", " + a.FramedFNumber.String(),
+			Other: "same view at infinity " + measure.Thin(a.EquivalentFocal.Format(measure.Metric)) + ", " + a.EquivalentFNumber.String()},
+		long("Room, wall to eyes", a.Room),
+	}
+	if got.Shot != nil {
+		figures = append(figures, got.Shot.figures(sys, p, long)...)
+	}
+	if p.posed.room > 0 {
+		left := long("Left of the room behind the sitter", p.posed.room-a.Room-behind)
+		figures = append(figures, left)
+	}
+	return figures
+}
+
+// figures are those of the lens's circle and of the camera's place.
+func (out *shot) figures(sys measure.System, p planned, long func(string, measure.Length) floor.Figure) []floor.Figure {
+	all := []floor.Figure{long("Lens above the floor", out.lensHeight(p.posed.setting))}
+	all[0].Other = "eyes " + measure.Thin(out.Figure.EyeHeight.Format(sys)) + " above it"
+	if c := out.cover; c != nil {
+		circle := long("Lens's circle on the plate", c.Circle)
+		circle.Other = "needed " + measure.Thin(c.Needed.Format(sys)) + ", plate's diagonal " + measure.Thin(p.size.Diagonal().Format(sys))
+		all = append(all, circle)
+	}
+	return all
+}
+
+// lensHeight is how high the lens stands above the floor: the camera below the eyes, and the lens risen.
+func (out *shot) lensHeight(set studio.Setting) measure.Length {
+	return out.Figure.EyeHeight - out.below + set.Rise
+}

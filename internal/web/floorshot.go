@@ -1,0 +1,302 @@
+package web
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"platewright/internal/studio"
+	"platewright/internal/web/screens/floor"
+	"platewright/measure"
+	"platewright/optics"
+	"platewright/pose"
+	"platewright/scene"
+)
+
+// actinic is the light that makes the picture, for diffraction: as the reckoning focus takes it.
+const actinic measure.Length = 430e-6
+
+// faceCells is how finely the plate is looked at for its lines of equal blur.
+const faceCells = 96
+
+// shot is the camera with the sitter before it, and what comes of it.
+type shot struct {
+	scene.Shot
+	marks       []scene.Mark
+	share       float64
+	faceSeen    bool
+	side, above scene.Band
+	face        scene.Contours
+	cover       *optics.Cover // nil when the lens's coverage is unknown
+	below       measure.Length
+	levels      []measure.Length
+	laid        bool // the movements were set by the shot
+}
+
+// shoot sets the sitter before the camera. A pose that cannot be becomes a problem of its field, and
+// the shot is nil; trouble says why a set-up makes no picture of the sitter.
+func (f *form) shoot(p planned, a focusAnswer) (out *shot, trouble error) {
+	posed, err := p.posed.figurePose()
+	if err != nil {
+		f.outOfPose(err)
+		return nil, nil
+	}
+	figure, err := posed.Figure()
+	if err != nil {
+		f.outOfPose(err)
+		return nil, nil
+	}
+	set := p.posed.setting
+	_, up := a.frame()
+	out = &shot{below: proposedBelow(up)}
+	if p.posed.below != nil {
+		out.below = *p.posed.below
+	}
+	lens, stop, _ := p.known.At(p.stop.Name)
+	out.Shot = scene.Shot{
+		Setup: optics.Setup{
+			Lens: lens, Camera: set.Camera(lens.Focal, a.Extension), Plate: p.size, Centre: set.Centre(), Surface: p.known.Surface,
+		},
+		Figure: figure,
+		// The lens moves; camera and sitter stay where they are.
+		Eyes:    optics.Point{X: -set.Shift, Y: out.below - set.Rise, Z: a.Distance},
+		FocusOn: pose.Landmark(set.FocusOn), Blur: a.Blur, Wavelength: actinic,
+	}
+	if out.Shot, err = out.Focused(a.Distance); err != nil {
+		return nil, err
+	}
+	if p.posed.lay && f.Problem("through") == "" {
+		out.lay(f, p)
+	}
+	if err := out.look(stop); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// look reckons what the shot shows.
+func (out *shot) look(stop studio.StopKnown) (err error) {
+	if out.marks, err = out.Landmarks(); err != nil {
+		return err
+	}
+	if out.share, err = out.Share(); err == nil {
+		out.faceSeen = true
+	}
+	if out.side, err = out.Shell(scene.Side); err != nil {
+		return err
+	}
+	if out.above, err = out.Shell(scene.Above); err != nil {
+		return err
+	}
+	out.levels = []measure.Length{out.Blur, scene.SoftBlur * out.Blur, 3 * scene.SoftBlur * out.Blur}
+	if out.face, err = out.Face(out.levels, faceCells); err != nil {
+		return err
+	}
+	if cone, known := stop.Coverage(); known {
+		cover, err := out.Setup.Covers(cone)
+		if err != nil {
+			return err
+		}
+		out.cover = &cover
+	}
+	return nil
+}
+
+// lay sets the movements that lay the sharp shell through the three landmarks ticked, and writes them
+// into the form.
+func (out *shot) lay(f *form, p planned) {
+	if len(p.posed.through) != 3 {
+		f.refuse("through", "%d are ticked; tick three landmarks, and the plane is laid through them", len(p.posed.through))
+		return
+	}
+	laid, err := out.Through([3]pose.Landmark(p.posed.through), limitsOf(p.camera))
+	if err != nil {
+		f.refuse("through", "%v", err)
+		return
+	}
+	out.Shot, out.laid = laid, true
+}
+
+// moved is a setting with the movements of the shot.
+func (out *shot) moved(set studio.Setting) studio.Setting {
+	c := out.Setup.Camera
+	set.FrontTilt, set.FrontSwing, set.BackTilt, set.BackSwing = c.Lens.Tilt, c.Lens.Swing, c.Back.Tilt, c.Back.Swing
+	return set
+}
+
+// limitsOf is how far a camera's standards go; without a camera they go as far as any does.
+func limitsOf(c *studio.Camera) optics.Limits {
+	if c == nil {
+		return optics.Limits{FrontTilt: mostMove, FrontSwing: mostMove, BackTilt: mostMove, BackSwing: mostMove}
+	}
+	return optics.Limits{FrontTilt: c.FrontTilt, FrontSwing: c.FrontSwing, BackTilt: c.BackTilt, BackSwing: c.BackSwing,
+		Rise: c.Rise, Fall: c.Fall, Shift: c.Shift, Shortest: c.Shortest, Longest: c.Longest, BaseTilt: c.BaseTilt}
+}
+
+// proposedBelow is how far below the eyes the camera stands when nobody says: so that the eyes come to
+// lie in the upper third of a portrait, and nearer the top of a whole figure.
+func proposedBelow(frameUp measure.Length) measure.Length {
+	return max(frameUp/6, 0.38*frameUp-112)
+}
+
+// poseFields are the form's fields for the quantities a pose refuses.
+var poseFields = map[string]string{"turn of the head": "turn", "nod": "nod", "lean": "lean", "height of the seat": "seat"}
+
+// outOfPose says at its field what a pose cannot be.
+func (f *form) outOfPose(err error) {
+	var outside *measure.RangeError
+	if errors.As(err, &outside) {
+		if field, known := poseFields[outside.What]; known {
+			f.refuse(field, "%v", outside)
+			return
+		}
+	}
+	f.refuse("body", "%v", err)
+}
+
+// geometry adds what the shot shows to a drawing.
+func (out *shot) geometry(g *floor.Geometry, set studio.Setting, onGlass bool) {
+	g.Extension = out.Setup.Camera.Extension
+	g.Side = out.section(scene.Side, out.side, out.Figure.Side)
+	g.Above = out.section(scene.Above, out.above, out.Figure.Above)
+	g.Side.Head, g.Above.Head = set.Nod.Degrees(), set.Turn.Degrees()
+	g.Side.Front, g.Side.Back, g.Side.Off = set.FrontTilt.Degrees(), set.BackTilt.Degrees(), float64(set.Rise)
+	g.Above.Front, g.Above.Back, g.Above.Off = set.FrontSwing.Degrees(), set.BackSwing.Degrees(), float64(set.Shift)
+	face := &g.Face
+	face.OnGlass = onGlass
+	for _, l := range out.face.Outline {
+		face.Outline = append(face.Outline, plateLine(l))
+	}
+	for _, l := range out.Figure.Front {
+		if fine(l) {
+			face.Outline = append(face.Outline, out.onPlate(l))
+		}
+	}
+	for _, level := range out.levels {
+		c := floor.Contour{Blur: level, Limit: level == out.Blur}
+		for _, l := range out.face.Equal {
+			if l.Level == level {
+				c.Lines = append(c.Lines, plateLine(l.Line))
+			}
+		}
+		face.Contours = append(face.Contours, c)
+	}
+	face.Axis = floor.Place{Along: float64(out.Setup.Centre.X), Across: float64(out.Setup.Centre.Y)}
+	if out.cover != nil {
+		face.Axis = floor.Place{Along: float64(out.cover.Axis.X), Across: float64(out.cover.Axis.Y)}
+		face.Circle, face.Left = out.cover.Circle, out.cover.Left
+	}
+	for _, m := range out.marks {
+		face.Marks = append(face.Marks, floor.Mark{Name: string(m.Name), State: floor.State(m.State), At: floor.Place{Along: float64(m.On.X), Across: float64(m.On.Y)}})
+	}
+}
+
+// fine tells the strokes within the outline from the outline itself.
+func fine(l pose.Line) bool { return l.Part != "head" && l.Part != "bust" && l.Part != "hand" }
+
+// onPlate is a line of the figure as the camera draws it.
+func (out *shot) onPlate(l pose.Line) floor.Line {
+	line := floor.Line{Closed: l.Closed, Fine: true}
+	for _, v := range l.Points {
+		at := optics.Point{X: out.Eyes.X + measure.Length(v.X), Y: out.Eyes.Y + measure.Length(v.Y), Z: out.Eyes.Z + measure.Length(v.Z)}
+		if spot, err := out.Setup.Spot(at); err == nil {
+			line.At = append(line.At, floor.Place{Along: float64(spot.At.X), Across: float64(spot.At.Y)})
+		}
+	}
+	return line
+}
+
+func plateLine(l scene.Line) floor.Line {
+	out := floor.Line{Closed: l.Closed}
+	for _, q := range l.Points {
+		out.At = append(out.At, floor.Place{Along: float64(q.X), Across: float64(q.Y)})
+	}
+	return out
+}
+
+// section is one elevation of the shot.
+func (out *shot) section(which scene.Section, band scene.Band, body pose.Outline) floor.Section {
+	across := func(p optics.Point) float64 { return float64(p.Y) }
+	aside := func(v pose.Vec) float64 { return float64(out.Eyes.Y) + v.Y }
+	ends := [2]optics.PlatePoint{{X: out.Setup.Centre.X, Y: out.Setup.Plate.Height / 2}, {X: out.Setup.Centre.X, Y: -out.Setup.Plate.Height / 2}}
+	eyes := float64(out.Eyes.Y)
+	if which == scene.Above {
+		across = func(p optics.Point) float64 { return float64(p.X) }
+		aside = func(v pose.Vec) float64 { return float64(out.Eyes.X) + v.X }
+		ends = [2]optics.PlatePoint{{X: out.Setup.Plate.Width / 2, Y: out.Setup.Centre.Y}, {X: -out.Setup.Plate.Width / 2, Y: out.Setup.Centre.Y}}
+		eyes = float64(out.Eyes.X)
+	}
+	places := func(points []optics.Point) []floor.Place {
+		var all []floor.Place
+		for _, p := range points {
+			all = append(all, floor.Place{Along: float64(p.Z), Across: across(p)})
+		}
+		return all
+	}
+	s := floor.Section{Near: places(band.Near), Sharp: places(band.Sharp), Eyes: eyes}
+	if !band.Endless {
+		s.Far = places(band.Far)
+	}
+	for _, l := range body {
+		line := floor.Line{Closed: l.Closed, Fine: fine(l)}
+		for _, v := range l.Points {
+			line.At = append(line.At, floor.Place{Along: float64(out.Eyes.Z) + v.Z, Across: aside(v)})
+		}
+		s.Body = append(s.Body, line)
+	}
+	for _, m := range out.marks {
+		at := floor.Place{Along: float64(m.At.Z), Across: across(m.At)}
+		s.Marks = append(s.Marks, floor.Mark{Name: string(m.Name), State: floor.State(m.State), At: at})
+		if m.Name == pose.NoseTip {
+			s.Nose, s.Neck = at, floor.Place{Along: float64(out.Eyes.Z), Across: eyes}
+		}
+	}
+	for i, q := range ends {
+		// The plate's upper edge sees what is low.
+		s.Frame[i] = out.atFocus(q, across)
+	}
+	slices.Sort(s.Frame[:])
+	return s
+}
+
+// atFocus is how far across the ray through a place on the plate meets the plane of focus.
+func (out *shot) atFocus(q optics.PlatePoint, across func(optics.Point) float64) float64 {
+	r, err := out.Setup.Along(q, out.Blur)
+	if err != nil {
+		return 0
+	}
+	focus := out.focusAt()
+	a, b := r.Near, r.Sharp
+	t := float64((focus - a.Z) / (b.Z - a.Z))
+	return across(a) + t*(across(b)-across(a))
+}
+
+// focusAt is the distance of what is focused on.
+func (out *shot) focusAt() measure.Length {
+	name := out.FocusOn
+	if name == "" {
+		name = scene.NearerEye(out.Figure)
+	}
+	if at, err := out.At(name); err == nil {
+		return at.Z
+	}
+	return out.Eyes.Z
+}
+
+// plain draws what is known without a sitter: a flat plane of focus.
+func plainSections(g *floor.Geometry, a focusAnswer) {
+	across, up := a.frame()
+	near, far := float64(a.Near), math.Inf(1)
+	if a.Far != nil {
+		far = float64(*a.Far)
+	}
+	flat := func(frame measure.Length) floor.Section {
+		half := float64(frame) / 2
+		s := floor.Section{Frame: [2]float64{-half, half}, Near: []floor.Place{{Along: near, Across: -half}, {Along: near, Across: half}}}
+		if !math.IsInf(far, 1) {
+			s.Far = []floor.Place{{Along: far, Across: -half}, {Along: far, Across: half}}
+		}
+		return s
+	}
+	g.Side, g.Above = flat(up), flat(across)
+}
