@@ -15,6 +15,7 @@ type settingText struct {
 	Turn          float64        `json:"turn_deg,omitzero"`
 	Nod           float64        `json:"nod_deg,omitzero"`
 	Lean          float64        `json:"lean_deg,omitzero"`
+	Shoulders     float64        `json:"shoulders_deg,omitzero"`
 	Body          string         `json:"body,omitzero"`
 	Percentile    float64        `json:"percentile,omitzero"`
 	Standing      bool           `json:"standing,omitzero"`
@@ -33,7 +34,7 @@ type settingText struct {
 
 func (s setting) MarshalJSON() ([]byte, error) {
 	return json.Marshal(settingText{
-		Turn: degreesOf(s.Turn), Nod: degreesOf(s.Nod), Lean: degreesOf(s.Lean),
+		Turn: degreesOf(s.Turn), Nod: degreesOf(s.Nod), Lean: degreesOf(s.Lean), Shoulders: degreesOf(s.Shoulders),
 		Body: s.Body, Percentile: s.Percentile, Standing: s.Standing, Seat: s.Seat, Hands: s.Hands, FocusOn: s.FocusOn,
 		Rise: s.Rise, Shift: s.Shift,
 		FrontTilt: degreesOf(s.FrontTilt), FrontSwing: degreesOf(s.FrontSwing), BackTilt: degreesOf(s.BackTilt), BackSwing: degreesOf(s.BackSwing),
@@ -47,7 +48,7 @@ func (s *setting) UnmarshalJSON(b []byte) error {
 		return err
 	}
 	*s = setting{
-		Turn: angleOf(t.Turn), Nod: angleOf(t.Nod), Lean: angleOf(t.Lean),
+		Turn: angleOf(t.Turn), Nod: angleOf(t.Nod), Lean: angleOf(t.Lean), Shoulders: angleOf(t.Shoulders),
 		Body: t.Body, Percentile: t.Percentile, Standing: t.Standing, Seat: t.Seat, Hands: t.Hands, FocusOn: t.FocusOn,
 		Rise: t.Rise, Shift: t.Shift,
 		FrontTilt: angleOf(t.FrontTilt), FrontSwing: angleOf(t.FrontSwing), BackTilt: angleOf(t.BackTilt), BackSwing: angleOf(t.BackSwing),

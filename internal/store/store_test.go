@@ -141,7 +141,7 @@ var (
 		Camera: "camera-1", Holder: "holder-1", Distance: 2100.5, Magnification: 0.17, Extension: 356.6, Depth: 80.25, BlurLimit: 0.15,
 		Exposure: 2333333333 * time.Nanosecond, Light: "north window", Collodion: "batch-1", Bath: "batch-1", Developer: "batch-1",
 		Fixer: "batch-1", Varnish: "batch-1", Note: "chin up",
-		Setting: studio.Setting{Turn: -30 * measure.Degree, Nod: 5 * measure.Degree, Lean: 2.5 * measure.Degree, Body: "woman", Percentile: 5, Standing: true, Seat: 460,
+		Setting: studio.Setting{Turn: -30 * measure.Degree, Nod: 5 * measure.Degree, Lean: 2.5 * measure.Degree, Shoulders: -12 * measure.Degree, Body: "woman", Percentile: 5, Standing: true, Seat: 460,
 			Hands: true, FocusOn: "left eye", Rise: -12.5, Shift: 8, FrontTilt: 1 * measure.Degree, FrontSwing: 2 * measure.Degree, BackTilt: -3 * measure.Degree,
 			BackSwing: 4.25 * measure.Degree, SitterSupport: studio.HeldHeadRest, Wait: 40*time.Second + 1}}
 

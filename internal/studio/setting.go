@@ -1,11 +1,13 @@
 package studio
 
 import (
-	"math"
+	"cmp"
+	"slices"
 	"time"
 
 	"platewright/measure"
 	"platewright/optics"
+	"platewright/pose"
 )
 
 // Setting is how camera and sitter are to be set for a plate: what is planned of the pose, of the
@@ -13,6 +15,7 @@ import (
 // with nothing said of how they are held. Signs are those of package optics and package pose.
 type Setting struct {
 	Turn, Nod, Lean measure.Angle  // of the head and trunk: face to the photographer's right, chin down, trunk toward the camera
+	Shoulders       measure.Angle  // turned as Turn says; zero is square to the camera
 	Body            string         // whose measures, as package pose names them; empty for a grown person
 	Percentile      float64        // of those measures, 1 to 99; 0 for the middle one
 	Standing        bool           // the sitter stands; else sits on a seat
@@ -31,9 +34,9 @@ type Setting struct {
 
 // Ways a sitter is held.
 const (
-	HeldStanding = "standing"
-	HeldSeated   = "seated"
-	HeldHeadRest = "head rest"
+	HeldStanding = string(pose.Standing)
+	HeldSeated   = string(pose.Seated)
+	HeldHeadRest = string(pose.HeadRest)
 )
 
 // Square tells that no movement is set.
@@ -62,32 +65,59 @@ func (s Setting) scaled(share float64) Setting {
 	return s
 }
 
+// CommonSeat is the height of a seat where none is told: common practice, no source.
+const CommonSeat = 450 * measure.Millimetre
+
+// body returns whose measures the setting is for, and at which percentile.
+func (s Setting) body() (pose.Who, float64) {
+	return cmp.Or(pose.Who(s.Body), pose.Adult), cmp.Or(s.Percentile, 50)
+}
+
+// Pose returns the pose as package pose takes it.
+func (s Setting) Pose() (pose.Pose, error) {
+	body, err := pose.BodyOf(s.body())
+	if err != nil {
+		return pose.Pose{}, err
+	}
+	return pose.Pose{Body: body, Turn: s.Turn, Nod: s.Nod, Lean: s.Lean, Shoulders: s.Shoulders,
+		Standing: s.Standing, Seat: cmp.Or(s.Seat, CommonSeat), Hands: s.Hands}, nil
+}
+
+// landmarks are the places that may be focused on.
+var landmarks = [...]pose.Landmark{pose.RightEye, pose.LeftEye, pose.NoseTip, pose.Lips, pose.Chin, pose.RightEar, pose.LeftEar,
+	pose.Hairline, pose.Collar, pose.RightShoulder, pose.LeftShoulder, pose.RightHand, pose.LeftHand}
+
 func (s Setting) check(ps *problems) {
 	for _, a := range []struct {
-		field, what string
-		angle       measure.Angle
-		most        measure.Angle
+		field, what      string
+		angle, low, high measure.Angle
 	}{
-		{"turn_deg", "turn", s.Turn, 90 * measure.Degree}, {"nod_deg", "nod", s.Nod, 45 * measure.Degree}, {"lean_deg", "lean", s.Lean, 45 * measure.Degree},
-		{"front_tilt_deg", "front tilt", s.FrontTilt, mostTurn}, {"front_swing_deg", "front swing", s.FrontSwing, mostTurn},
-		{"back_tilt_deg", "back tilt", s.BackTilt, mostTurn}, {"back_swing_deg", "back swing", s.BackSwing, mostTurn},
+		{"turn_deg", "turn", s.Turn, -pose.GreatestTurn, pose.GreatestTurn}, {"shoulders_deg", "turn of the shoulders", s.Shoulders, -pose.GreatestTurn, pose.GreatestTurn},
+		{"nod_deg", "nod", s.Nod, -pose.GreatestNod, pose.GreatestNod}, {"lean_deg", "lean", s.Lean, pose.LeastLean, pose.GreatestLean},
+		{"front_tilt_deg", "front tilt", s.FrontTilt, -mostTurn, mostTurn}, {"front_swing_deg", "front swing", s.FrontSwing, -mostTurn, mostTurn},
+		{"back_tilt_deg", "back tilt", s.BackTilt, -mostTurn, mostTurn}, {"back_swing_deg", "back swing", s.BackSwing, -mostTurn, mostTurn},
 	} {
-		most := a.most.Degrees()
-		ps.within(a.field, measure.Within(a.what, a.angle.Degrees(), -most, most, "°"))
+		ps.within(a.field, measure.Within(a.what, a.angle.Degrees(), a.low.Degrees(), a.high.Degrees(), "°"))
 	}
 	most := float64(mostSlide)
 	ps.within("rise_mm", measure.Within("rise", float64(s.Rise), -most, most, "mm"))
 	ps.within("shift_mm", measure.Within("shift", float64(s.Shift), -most, most, "mm"))
-	ps.within("seat_mm", measure.Within("height of the seat", float64(s.Seat), 0, 1500, "mm"))
-	if s.Percentile != 0 {
-		ps.within("percentile", measure.Within("percentile", s.Percentile, 1, 99, ""))
+	if s.Seat != 0 {
+		ps.within("seat_mm", measure.Within("height of the seat", float64(s.Seat), float64(pose.LeastSeat), float64(pose.GreatestSeat), "mm"))
 	}
-	ps.text("body", s.Body, 100)
-	ps.text("focus_on", s.FocusOn, 100)
-	switch s.SitterSupport {
-	case "", HeldStanding, HeldSeated, HeldHeadRest:
+	who, percentile := s.body()
+	if outside := measure.Within("percentile", percentile, pose.LeastPercentile, pose.GreatestPercentile, ""); outside != nil {
+		ps.within("percentile", outside)
+	} else if _, err := pose.BodyOf(who, percentile); err != nil {
+		ps.within("body", err)
+	}
+	if s.FocusOn != "" && !slices.Contains(landmarks[:], pose.Landmark(s.FocusOn)) {
+		ps.add("focus_on", "%q is no place on a sitter that is focused on; the left eye, say, is", s.FocusOn)
+	}
+	switch pose.Support(s.SitterSupport) {
+	case "", pose.Standing, pose.Seated, pose.HeadRest:
 	default:
 		ps.add("sitter_support", "%q is not known; standing, seated or head rest is", s.SitterSupport)
 	}
-	ps.within("wait_s", measure.Within("wait", s.Wait.Seconds(), 0, math.Round(time.Hour.Seconds()), "s"))
+	ps.within("wait_s", measure.Within("wait", s.Wait.Seconds(), 0, time.Hour.Seconds(), "s"))
 }

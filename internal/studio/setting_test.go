@@ -2,13 +2,13 @@ package studio_test
 
 import (
 	"errors"
-	"strings"
 	"testing"
 	"time"
 
 	"platewright/internal/studio"
 	"platewright/measure"
 	"platewright/optics"
+	"platewright/pose"
 )
 
 // A plan keeps its setting; one that no camera or sitter could take is refused by the field's name.
@@ -26,11 +26,11 @@ func TestSettings(t *testing.T) {
 	var invalid *studio.Invalid
 	for field, spoil := range map[string]func(*studio.Setting){
 		"turn_deg": func(s *studio.Setting) { s.Turn = 91 * measure.Degree }, "nod_deg": func(s *studio.Setting) { s.Nod = -46 * measure.Degree },
-		"lean_deg": func(s *studio.Setting) { s.Lean = 46 * measure.Degree }, "front_tilt_deg": func(s *studio.Setting) { s.FrontTilt = 61 * measure.Degree },
+		"lean_deg": func(s *studio.Setting) { s.Lean = -21 * measure.Degree }, "shoulders_deg": func(s *studio.Setting) { s.Shoulders = 91 * measure.Degree }, "front_tilt_deg": func(s *studio.Setting) { s.FrontTilt = 61 * measure.Degree },
 		"front_swing_deg": func(s *studio.Setting) { s.FrontSwing = -61 * measure.Degree }, "back_tilt_deg": func(s *studio.Setting) { s.BackTilt = 61 * measure.Degree },
 		"back_swing_deg": func(s *studio.Setting) { s.BackSwing = 61 * measure.Degree }, "rise_mm": func(s *studio.Setting) { s.Rise = 501 },
-		"shift_mm": func(s *studio.Setting) { s.Shift = -501 }, "seat_mm": func(s *studio.Setting) { s.Seat = -1 }, "percentile": func(s *studio.Setting) { s.Percentile = 99.5 },
-		"body": func(s *studio.Setting) { s.Body = strings.Repeat("x", 101) }, "focus_on": func(s *studio.Setting) { s.FocusOn = strings.Repeat("x", 101) },
+		"shift_mm": func(s *studio.Setting) { s.Shift = -501 }, "seat_mm": func(s *studio.Setting) { s.Seat = 149 }, "percentile": func(s *studio.Setting) { s.Percentile = 99.5 },
+		"body": func(s *studio.Setting) { s.Body = "giant" }, "focus_on": func(s *studio.Setting) { s.FocusOn = "elbow" },
 		"sitter_support": func(s *studio.Setting) { s.SitterSupport = "hanging" }, "wait_s": func(s *studio.Setting) { s.Wait = time.Hour + time.Second },
 	} {
 		bad := whole
@@ -41,6 +41,12 @@ func TestSettings(t *testing.T) {
 	}
 	if got, want := whole.Camera(300, 350), (optics.Camera{Focal: 300, Extension: 350, Lens: optics.Movement{Tilt: 2 * measure.Degree}, Back: optics.Movement{Swing: -3 * measure.Degree}}); got != want {
 		t.Errorf("the camera is %+v, want %+v", got, want)
+	}
+	if got, err := whole.Pose(); err != nil || got.Turn != whole.Turn || got.Seat != 450 || got.Body.Who != pose.Woman || !got.Hands {
+		t.Errorf("the pose is %+v, %v", got, err)
+	}
+	if got, err := (studio.Setting{}).Pose(); err != nil || got.Body.Who != pose.Adult || got.Body.Percentile != 50 || got.Seat != studio.CommonSeat || got.Check() != nil {
+		t.Errorf("the pose of nothing said is %+v, %v", got, err)
 	}
 	if got, want := whole.Centre(), (optics.PlatePoint{X: -10, Y: 20}); got != want {
 		t.Errorf("the axis meets the plate at %+v, want %+v", got, want)
