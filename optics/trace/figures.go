@@ -19,6 +19,7 @@ type Use struct {
 	Distance      measure.Length  // front principal plane to the sitter's plane of focus
 	Magnification float64
 	Wavelength    measure.Length // colour of the focal surface, the shifts and the distortion; 0 is [Visual]
+	Exposing      measure.Length // colour that makes the picture, for the chemical focus; 0 is [Plate]
 }
 
 // Figures is what the form says of a lens at one stop and distance: what is needed when nothing was
@@ -122,6 +123,9 @@ func (f Form) Figures(u Use) (Figures, error) {
 	if u.Wavelength == 0 {
 		u.Wavelength = Visual
 	}
+	if u.Exposing == 0 {
+		u.Exposing = Plate
+	}
 	if err := measure.Within("f-number", float64(u.Stop), float64(f.Largest/wider), float64(optics.GreatestStop), ""); err != nil {
 		err.(*measure.RangeError).Source = "the " + f.Name + " is drawn for its largest stop and a little more"
 		return Figures{}, err
@@ -166,15 +170,18 @@ func (f Form) Figures(u Use) (Figures, error) {
 		Half: f.Half, RimsBasis: f.RimsBasis,
 	}
 	k := measure.Length(u.Focal / 100)
-	out.Rims = optics.Rims{Front: k * f.Rims.Front, Rear: k * f.Rims.Rear, Barrel: k * f.Rims.Barrel,
-		ToEntrance: k * f.Rims.ToEntrance, ToExit: k * f.Rims.ToExit}
+	if f.Rims != (optics.Rims{}) {
+		// A pupil in the rim itself is told as a micrometre from it, because zero says unknown.
+		out.Rims = optics.Rims{Front: k * f.Rims.Front, Rear: k * f.Rims.Rear, Barrel: k * f.Rims.Barrel,
+			ToEntrance: max(w.Optic.first.EntrancePupil, measure.Micrometre), ToExit: max(-w.Optic.first.ExitPupil, measure.Micrometre)}
+	}
 	if err := out.surface(w, f.Good, f.Half); err != nil {
 		return Figures{}, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	if err := out.shifts(w, u.Stop, f.Largest); err != nil {
 		return Figures{}, fmt.Errorf("%s: %w", f.Name, err)
 	}
-	if err := out.chemical(system, seen, here); err != nil {
+	if err := out.chemical(system, u.Exposing, seen, here); err != nil {
 		return Figures{}, err
 	}
 	return out, nil
@@ -260,14 +267,14 @@ func (g *Figures) shifts(w Working, taking, largest measure.FNumber) error {
 	return nil
 }
 
-// chemical compares the focus of the plate's light with that of the eye's.
-func (g *Figures) chemical(system System, seen Working, here Conditions) error {
+// chemical compares the focus of the light that makes the picture with that of the eye's.
+func (g *Figures) chemical(system System, exposing measure.Length, seen Working, here Conditions) error {
 	for _, s := range system.Surfaces {
 		if !s.After.Colour {
 			return nil
 		}
 	}
-	blue, err := system.In(Plate)
+	blue, err := system.In(exposing)
 	if err != nil {
 		return err
 	}

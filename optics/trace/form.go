@@ -104,7 +104,7 @@ type drawn struct {
 	after     Medium
 }
 
-// build makes a system of printed lines, the first of them before the stop's line counted from 0.
+// build makes a system of printed lines; stop is the line, counted from 0, in whose vertex plane the stop lies.
 func build(name, source string, stop int, lines []drawn) System {
 	s := System{Name: name, Source: source, Surfaces: make([]Surface, len(lines))}
 	for i, l := range lines {

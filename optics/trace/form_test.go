@@ -220,3 +220,54 @@ func TestWorkRefuses(t *testing.T) {
 		}
 	}
 }
+
+// TestRimsOfForm compares the share open by rays through the glasses with that by three overlapping discs, the rims as the
+// form has them. Kind: identity; the discs know nothing of what the glass does to the pupil off the axis, which is
+// worth up to 0.04 at 12°.
+func TestRimsOfForm(t *testing.T) {
+	for _, key := range []string{"portrait-1840", "portrait-1840-front"} {
+		f := form(t, key)
+		for _, m := range []float64{1e-6, 0.3} {
+			for _, stop := range []measure.FNumber{3.6, 5.6, 11} {
+				g := figures(t, f, trace.Use{Focal: 450, Stop: stop, Magnification: m})
+				s := must(f.Scaled(450))(t)
+				s.Surfaces[0].Rim, s.Surfaces[len(s.Surfaces)-1].Rim = g.Rims.Front/2, g.Rims.Rear/2
+				w := work(t, must(s.In(trace.Visual))(t), trace.Conditions{Stop: stop, Magnification: m})
+				set := must(optics.Lens{Focal: 450, Stop: stop, PupilMag: g.FirstOrder.PupilMag}.AtMagnification(m))(t)
+				for _, a := range []measure.Angle{0, 3, 6, 9, 12} {
+					a *= measure.Degree
+					compare(t, []check{{key + " share open", must(w.Open(a, 81))(t), must(g.Rims.Open(set, a))(t), .04, "three discs"}})
+				}
+			}
+		}
+	}
+	if g := figures(t, form(t, "triplet"), trace.Use{Focal: 300}); g.Rims != (optics.Rims{}) || g.RimsBasis != "" {
+		t.Errorf("nothing is known of this form's rims: %+v", g.Rims)
+	}
+}
+
+// TestBetweenStops: between the stops of the table the shift is near the one traced for that stop. Kind: identity.
+func TestBetweenStops(t *testing.T) {
+	f := form(t, "portrait-1840")
+	g := figures(t, f, trace.Use{Focal: 450, Stop: 8, Magnification: .3})
+	for _, stop := range []measure.FNumber{4.7, 6.7, 9, 14} {
+		traced := must(figures(t, f, trace.Use{Focal: 450, Stop: stop, Magnification: .3}).At(stop))(t)
+		compare(t, []check{{"shift between stops", float64(must(g.At(stop))(t)), float64(traced), .03, "a trace at that stop"}})
+	}
+	first := g.Shifts[0]
+	if !first.Beyond || first.Stop >= f.Largest {
+		t.Errorf("the table begins at %+v", first)
+	}
+}
+
+// TestWords: what a person reads of a lost ray.
+func TestWords(t *testing.T) {
+	for cause, want := range map[trace.Cause]string{
+		trace.Missed: "the ray misses surface 3", trace.Reflected: "the ray is totally reflected at surface 3",
+		trace.Clipped: "the rim of surface 3 stops the ray", trace.Astray: "no ray was found that reaches that place of the stop at surface 3",
+	} {
+		if got := (&trace.Lost{Surface: 3, Cause: cause}).Error(); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
