@@ -114,3 +114,14 @@ func TestBehind(t *testing.T) {
 		t.Errorf("got %v, want -1.75 mm", got)
 	}
 }
+
+// BenchmarkKnown is one lens whose focal surface, shifts and pupils are its form's.
+func BenchmarkKnown(b *testing.B) {
+	lens := bare()
+	lens.Design = "portrait-1840"
+	for b.Loop() {
+		if k := studio.KnownAt(lens, nil, 1500); k.SurfaceBasis.Kind != studio.ByForm {
+			b.Fatal("nothing is known")
+		}
+	}
+}
