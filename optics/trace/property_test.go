@@ -287,6 +287,12 @@ func TestColourSums(t *testing.T) {
 		// The focus moves by C1/u'² from the first colour to the second.
 		moved := float64(a.FirstOrder().Back - b.FirstOrder().Back)
 		compare(t, []check{{key + " colour along the axis", -sums.Total.C1 / (u * u), moved, 3e-3 * math.Max(math.Abs(moved), 1e-6), "two traces"}})
+		// The image height grows by C2/u' from the second colour to the first, in one plane.
+		other := work(t, b, trace.Conditions{Stop: 8})
+		one, two := must(w.Ray(2*measure.Degree, 0, 0))(t), must(other.Ray(2*measure.Degree, 0, 0))(t)
+		height := one.Y - one.Z*one.M/one.N
+		another := two.Y - (two.Z+float64(other.Image-w.Image))*two.M/two.N
+		compare(t, []check{{key + " colour across the field", sums.Total.C2 / u, height - another, 1e-2*math.Abs(height-another) + 1e-8*float64(a.FirstOrder().Focal), "two traces"}})
 	}
 }
 

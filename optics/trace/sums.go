@@ -23,8 +23,12 @@ func (w Working) Paraxial(a measure.Angle) ([]Step, error) {
 	if err != nil {
 		return nil, err
 	}
+	return w.paraxial(f.tan), nil
+}
+
+func (w *Working) paraxial(tan float64) []Step {
 	steps := make([]Step, 0, len(w.Optic.faces)+1)
-	s := Step{Y: w.pupil, YBar: -w.enters * f.tan, UBar: f.tan, Index: 1}
+	s := Step{Y: w.pupil, YBar: -w.enters * tan, UBar: tan, Index: 1}
 	if d := float64(w.Distance); d != 0 {
 		s.U = w.pupil / (d + w.enters)
 		s.Y = s.U * d
@@ -41,7 +45,7 @@ func (w Working) Paraxial(a measure.Angle) ([]Step, error) {
 		s.Index = g.next
 		steps = append(steps, s)
 	}
-	return steps, nil
+	return steps
 }
 
 // Band is the span of colour over which the chromatic sums are taken. The zero Band asks for none.
@@ -68,13 +72,14 @@ type Third struct {
 	Each      []Sums  // by surface
 	Invariant float64 // Lagrange invariant, mm
 
-	slope, index float64 // marginal slope and index behind the lens
+	slope, index               float64 // marginal slope and index behind the lens
+	bare, sagittal, tangential float64
 }
 
 // Third returns the third-order sums for a field angle. They grow with the stop and the field as
 // the theory's powers say, and are good for small ones only.
 func (w Working) Third(a measure.Angle, band Band) (Third, error) {
-	steps, err := w.Paraxial(a)
+	f, err := w.field(a)
 	if err != nil {
 		return Third{}, err
 	}
@@ -82,6 +87,9 @@ func (w Working) Third(a measure.Angle, band Band) (Third, error) {
 	if err != nil {
 		return Third{}, err
 	}
+	// Reckoned for a chief ray of slope one and brought to the field's by the powers of the theory, so
+	// that curvatures hold at the axis too.
+	steps := w.paraxial(1)
 	t := Third{Each: make([]Sums, len(w.Optic.faces)), Invariant: steps[0].Invariant()}
 	H2 := t.Invariant * t.Invariant
 	for i, g := range w.Optic.faces {
@@ -108,7 +116,24 @@ func (w Working) Third(a measure.Angle, band Band) (Third, error) {
 	}
 	last := steps[len(steps)-1]
 	t.slope, t.index = last.U, last.Index
+	k := t.index / H2
+	t.bare, t.sagittal, t.tangential = k*t.Total.S4, k*(t.Total.S3+t.Total.S4), k*(3*t.Total.S3+t.Total.S4)
+	t.Invariant *= f.tan
+	t.Total = t.Total.at(f.tan)
+	for i := range t.Each {
+		t.Each[i] = t.Each[i].at(f.tan)
+	}
 	return t, nil
+}
+
+// at brings the sums of a chief ray of slope one to another slope.
+func (s Sums) at(tan float64) Sums {
+	s.S2 *= tan
+	s.C2 *= tan
+	s.S3 *= tan * tan
+	s.S4 *= tan * tan
+	s.S5 *= tan * tan * tan
+	return s
 }
 
 // spread returns the change of index over a band in every medium, nil for the zero band.
@@ -138,15 +163,10 @@ func (t Third) Transverse() float64 { return t.Total.S1 / (2 * t.index * t.slope
 func (t Third) Along() float64 { return -t.Total.S1 / (2 * t.index * t.slope * t.slope) }
 
 // Curvatures returns the third-order curvatures of the image without astigmatism, and of the sagittal
-// and the tangential image, 1/mm, positive when the edges focus nearer the lens. They are the field
-// angle's own only through the sums; for any small angle they come out the same. At field angle zero they are zero.
+// and the tangential image at the axis, 1/mm, positive when the edges focus nearer the lens. They are the
+// same for every field angle.
 func (t Third) Curvatures() (bare, sagittal, tangential float64) {
-	H2 := t.Invariant * t.Invariant
-	if H2 == 0 {
-		return 0, 0, 0
-	}
-	k := t.index / H2
-	return k * t.Total.S4, k * (t.Total.S3 + t.Total.S4), k * (3*t.Total.S3 + t.Total.S4)
+	return t.bare, t.sagittal, t.tangential
 }
 
 // Foci is where a narrow pencil about the real chief ray of a field angle comes to its two foci.
