@@ -72,7 +72,7 @@ type Chemical struct {
 	Caution    string
 }
 
-const chemicalCaution = "not to be trusted for a lens without a mark: a point and a half in the V-number of one glass takes the whole of it away; measure it with a stepped test plate"
+const chemicalCaution = "not to be trusted for a lens without a mark: in a form of crown and flint a change of one and a half in a glass's V-number can take the whole of it away; measure it with a stepped test plate"
 
 // At returns where the best focus on the axis lies at a stop, between the stops of the table in proportion
 // to the stop's area, as third-order spherical aberration has it.
@@ -97,9 +97,9 @@ func (g Figures) At(stop measure.FNumber) (measure.Length, error) {
 	return wide.Behind + measure.Length(share)*(small.Behind-wide.Behind), nil
 }
 
-// Behind returns how far the image that makes the picture lies behind the one the operator focused by
-// eye at a stop: the shift from that stop to the taking stop and, where it is known, the chemical
-// focus. It is what optics.Setup calls Shift, at this distance.
+// Behind returns how far the image at the taking stop lies behind the one the operator focused at another
+// stop, at this distance: the part of optics.Setup's Shift that comes of the stops. Chemical.Here is the other
+// part, to be added by who trusts it.
 func (g Figures) Behind(focused measure.FNumber) (measure.Length, error) {
 	eye, err := g.At(focused)
 	if err != nil {
@@ -109,7 +109,7 @@ func (g Figures) Behind(focused measure.FNumber) (measure.Length, error) {
 	if err != nil {
 		return 0, err
 	}
-	return plate - eye + g.Chemical.Here, nil
+	return plate - eye, nil
 }
 
 // fields is over how many field angles a focal surface is fitted.
