@@ -63,7 +63,7 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 				f.refuse("pupil_mag", "0 is outside 0.2 to 5; leave it empty when it is unknown")
 			}
 			l.Design = f.oneOf("design", valuesOf(designs())...)
-			l.FrontGlass, l.RearGlass, l.Barrel, l.BoardAhead = f.length("front_glass"), f.length("rear_glass"), f.length("barrel"), f.signedLength("board_ahead")
+			l.FrontGlass, l.RearGlass, l.Barrel, l.BoardAhead = f.length("front_glass"), f.length("rear_glass"), f.length("barrel"), f.slide("board_ahead")
 			l.Retired = f.retired(l.Retired)
 			return l
 		},
@@ -144,8 +144,8 @@ func (s *Server) cameraKind() recordKind[studio.Camera] {
 			c.Name, c.Note = f.text("name"), f.text("note")
 			c.Back, c.Shortest, c.Longest = f.plateSize("back"), f.length("shortest"), f.length("longest")
 			c.Rise, c.Fall, c.Shift = f.length("rise"), f.length("fall"), f.length("shift")
-			c.FrontTilt, c.FrontSwing = f.degrees("front_tilt"), f.degrees("front_swing")
-			c.BackTilt, c.BackSwing = f.degrees("back_tilt"), f.degrees("back_swing")
+			c.FrontTilt, c.FrontSwing = f.angle("front_tilt", 0, mostMove), f.angle("front_swing", 0, mostMove)
+			c.BackTilt, c.BackSwing = f.angle("back_tilt", 0, mostMove), f.angle("back_swing", 0, mostMove)
 			c.BaseTilt = f.oneOf("base_tilt", "yes", "no") == "yes"
 			c.Retired = f.retired(c.Retired)
 			return c

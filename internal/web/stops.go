@@ -121,6 +121,14 @@ func typedLength(l measure.Length, sys measure.System) string {
 	return l.String()
 }
 
+// typedDegrees is an angle as one would type it; nothing for one of zero.
+func typedDegrees(a measure.Angle) string {
+	if a == 0 {
+		return ""
+	}
+	return figureOf(a.Degrees(), 9)
+}
+
 // typedVolume is a volume as one would type it, so that it reads back the same.
 func typedVolume(v measure.Volume, sys measure.System) string {
 	text := v.Format(sys)
