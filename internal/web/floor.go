@@ -139,9 +139,16 @@ func (s *Server) planPlate(w http.ResponseWriter, r *http.Request) error {
 			http.Redirect(w, r, shared.DarkRoom.Path()+"/"+plate.Number.String(), http.StatusSeeOther)
 			return nil
 		}
-		if err := f.take(err, map[string]string{"distance_mm": p.by, "magnification": p.by}); err != nil {
+		if err := f.take(err, planFields(p.by)); err != nil {
 			return err
 		}
 	}
 	return s.showPlanForm(w, r, http.StatusUnprocessableEntity, f, e, p, got, true)
+}
+
+// planFields are the form's fields for what the studio refuses of a plan.
+func planFields(by string) map[string]string {
+	return map[string]string{"distance_mm": by, "magnification": by, "turn_deg": "turn", "nod_deg": "nod", "shoulders_deg": "shoulders", "lean_deg": "lean",
+		"front_tilt_deg": "front_tilt", "front_swing_deg": "front_swing", "back_tilt_deg": "back_tilt", "back_swing_deg": "back_swing",
+		"rise_mm": "rise", "shift_mm": "shift", "seat_mm": "seat", "wait_s": "wait", "sitter_support": "held", "percentile": "body"}
 }

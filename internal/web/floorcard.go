@@ -24,6 +24,21 @@ func (s *Server) floorCard(w http.ResponseWriter, r *http.Request) error {
 	return s.sendCard(w, r, f, Card{}, "set-up card.pdf")
 }
 
+// cardAddress is where the set-up card of a form is.
+func cardAddress(f *form) string {
+	v := url.Values{}
+	for name, texts := range f.Typed {
+		switch name {
+		case "id", "view", "drawn", "stops_of", "lay", "show", "through":
+		default:
+			if len(texts) > 0 && texts[0] != "" {
+				v.Set(name, texts[0])
+			}
+		}
+	}
+	return "/floor/card.pdf?" + v.Encode()
+}
+
 // plateCard answers GET /plates/{number}/card.pdf: the set-up card of a plate as it was planned.
 func (s *Server) plateCard(w http.ResponseWriter, r *http.Request) error {
 	n, err := numberOf(r)
@@ -189,10 +204,12 @@ func fillCard(c *Card, f *form, p planned, got reckoned) {
 	if on := p.posed.setting.FocusOn; on != "" {
 		c.FocusOn = on
 	}
-	c.Support = p.posed.poseLine()
-	for _, m := range result.Marks {
-		if !m.Outside {
-			c.Sharp = append(c.Sharp, CardItem{Word: m.Name, Value: string(m.State), Other: m.Blur})
+	c.Support = strings.TrimPrefix(p.posed.poseLine(), grown+", ")
+	for _, state := range []floor.State{floor.IsSharp, floor.IsSoft, floor.IsGone} {
+		for _, m := range result.Marks {
+			if !m.Outside && m.State == state {
+				c.Sharp = append(c.Sharp, CardItem{Word: m.Name, Value: string(m.State), Other: m.Blur})
+			}
 		}
 	}
 	c.Cautions = result.Warnings
@@ -208,7 +225,8 @@ func restOf(figures []floor.Figure) []CardItem {
 			strings.HasPrefix(figure.Word, "Lens above"), strings.HasPrefix(figure.Word, "Cap off"), strings.HasPrefix(figure.Word, "Same frame"):
 			continue
 		}
-		rest = append(rest, CardItem{Word: figure.Word, Value: figure.Value, Other: figure.Other})
+		word, _, _ := strings.Cut(figure.Word, ",")
+		rest = append(rest, CardItem{Word: word, Value: figure.Value, Other: figure.Other})
 	}
 	return rest
 }

@@ -55,6 +55,7 @@ func readPose(f *form) posed {
 	}
 	s.Turn = f.angle("turn", -pose.GreatestTurn, pose.GreatestTurn)
 	s.Nod = f.angle("nod", -pose.GreatestNod, pose.GreatestNod)
+	s.Shoulders = f.angle("shoulders", -pose.GreatestTurn, pose.GreatestTurn)
 	s.Lean = f.angle("lean", pose.LeastLean, pose.GreatestLean)
 	s.Standing = f.oneOf("stands", "seated", "standing") == "standing"
 	if !s.Standing {
@@ -99,7 +100,7 @@ func readPose(f *form) posed {
 // poseRefused tells whether a field of pose or standards cannot be read, so that nothing can be drawn.
 func poseRefused(f *form) bool {
 	return slices.ContainsFunc(f.Problems, func(p shared.FormProblem) bool {
-		return slices.Contains([]string{"body", "age", "turn", "nod", "lean", "stands", "seat", "held", "focus_on", "below", "rise", "shift",
+		return slices.Contains([]string{"body", "age", "turn", "nod", "shoulders", "lean", "stands", "seat", "held", "focus_on", "below", "rise", "shift",
 			"front_tilt", "front_swing", "back_tilt", "back_swing", "blur", "wait", "room"}, p.Field)
 	})
 }
@@ -186,35 +187,13 @@ func (f *form) blur(name string) measure.Length {
 		func(l measure.Length) string { return measure.Thin(l.Format(measure.Metric)) })
 }
 
-// figurePose is the pose of the sitter.
-func (p posed) figurePose() (pose.Pose, error) {
-	s := p.setting
-	who := pose.Who(s.Body)
-	if who == "" {
-		who = pose.Adult
-	}
-	percentile := s.Percentile
-	if percentile == 0 {
-		percentile = 50
-	}
-	body, err := pose.BodyOf(who, percentile)
-	if err != nil {
-		return pose.Pose{}, err
-	}
-	seat := s.Seat
-	if seat == 0 {
-		seat = usualSeat
-	}
-	return pose.Pose{Body: body, Turn: s.Turn, Nod: s.Nod, Lean: s.Lean, Standing: s.Standing, Seat: seat, Hands: s.Hands}, nil
-}
-
-// usualSeat is the height of a seat that nobody has told: common practice, no source.
-const usualSeat = 450 * measure.Millimetre
+// grown is a sitter of whom nothing is said.
+const grown = "grown person"
 
 // poseLine says the pose in a line.
 func (p posed) poseLine() string {
 	s := p.setting
-	words := []string{"grown person"}
+	words := []string{grown}
 	if s.Body != "" && s.Body != string(pose.Adult) {
 		words[0] = s.Body
 	}
@@ -228,6 +207,7 @@ func (p posed) poseLine() string {
 	}
 	side(s.Turn, "face to the right", "face to the left")
 	side(s.Nod, "chin down", "chin up")
+	side(s.Shoulders, "shoulders to the right", "shoulders to the left")
 	side(s.Lean, "leaning forward", "leaning back")
 	switch {
 	case s.Standing:
@@ -339,6 +319,7 @@ func (f *form) setPose(s studio.Setting) {
 	}
 	f.setAngle("turn", s.Turn)
 	f.setAngle("nod", s.Nod)
+	f.setAngle("shoulders", s.Shoulders)
 	f.setAngle("lean", s.Lean)
 	if s.Standing {
 		set("stands", "standing")

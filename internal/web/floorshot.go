@@ -36,7 +36,7 @@ type shot struct {
 // shoot sets the sitter before the camera. A pose that cannot be becomes a problem of its field, and
 // the shot is nil; trouble says why a set-up makes no picture of the sitter.
 func (f *form) shoot(p planned, a focusAnswer) (out *shot, trouble error) {
-	posed, err := p.posed.figurePose()
+	posed, err := p.posed.setting.Pose()
 	if err != nil {
 		f.outOfPose(err)
 		return nil, nil
@@ -140,7 +140,7 @@ func proposedBelow(frameUp measure.Length) measure.Length {
 }
 
 // poseFields are the form's fields for the quantities a pose refuses.
-var poseFields = map[string]string{"turn of the head": "turn", "nod": "nod", "lean": "lean", "height of the seat": "seat"}
+var poseFields = map[string]string{"turn of the head": "turn", "turn of the shoulders": "shoulders", "nod": "nod", "lean": "lean", "height of the seat": "seat"}
 
 // outOfPose says at its field what a pose cannot be.
 func (f *form) outOfPose(err error) {
@@ -166,6 +166,12 @@ func (out *shot) geometry(g *floor.Geometry, set studio.Setting, onGlass bool) {
 	face.OnGlass = onGlass
 	for _, l := range out.face.Outline {
 		face.Outline = append(face.Outline, plateLine(l))
+	}
+	for _, patch := range out.Figure.Patches {
+		spot, err := out.Setup.Spot(out.place(patch.At))
+		if err == nil && spot.Long <= out.Blur {
+			face.Grains = append(face.Grains, floor.Place{Along: float64(spot.At.X), Across: float64(spot.At.Y)})
+		}
 	}
 	for _, l := range out.Figure.Front {
 		if fine(l) {
@@ -194,12 +200,16 @@ func (out *shot) geometry(g *floor.Geometry, set studio.Setting, onGlass bool) {
 // fine tells the strokes within the outline from the outline itself.
 func fine(l pose.Line) bool { return l.Part != "head" && l.Part != "bust" && l.Part != "hand" }
 
+// place is where a point of the figure lies before the camera.
+func (out *shot) place(v pose.Vec) optics.Point {
+	return optics.Point{X: out.Eyes.X + measure.Length(v.X), Y: out.Eyes.Y + measure.Length(v.Y), Z: out.Eyes.Z + measure.Length(v.Z)}
+}
+
 // onPlate is a line of the figure as the camera draws it.
 func (out *shot) onPlate(l pose.Line) floor.Line {
 	line := floor.Line{Closed: l.Closed, Fine: true}
 	for _, v := range l.Points {
-		at := optics.Point{X: out.Eyes.X + measure.Length(v.X), Y: out.Eyes.Y + measure.Length(v.Y), Z: out.Eyes.Z + measure.Length(v.Z)}
-		if spot, err := out.Setup.Spot(at); err == nil {
+		if spot, err := out.Setup.Spot(out.place(v)); err == nil {
 			line.At = append(line.At, floor.Place{Along: float64(spot.At.X), Across: float64(spot.At.Y)})
 		}
 	}

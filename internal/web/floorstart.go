@@ -8,7 +8,9 @@ import (
 	"slices"
 
 	"platewright/internal/studio"
+	"platewright/internal/web/shared"
 	"platewright/measure"
+	"platewright/optics"
 )
 
 // startFloor fills a form that nobody typed in yet: as the last plate was planned, for the sitting in
@@ -95,6 +97,13 @@ func (s *Server) floorDefaults(ctx context.Context, e onFloor, sys measure.Syste
 	if err := s.proposeBatches(ctx, v); err != nil {
 		return nil, err
 	}
+	profile, err := s.cfg.Studio.Profile(ctx)
+	if err != nil && !errors.Is(err, studio.ErrNotFound) {
+		return nil, fmt.Errorf("the studio: %w", err)
+	}
+	if profile.Room > 0 {
+		v.Set("room", profile.Room.Format(sys))
+	}
 	page, err := s.cfg.Studio.Plates(ctx, studio.PlateFilter{Most: 1})
 	if err != nil {
 		return nil, fmt.Errorf("the last plate: %w", err)
@@ -117,6 +126,11 @@ func (s *Server) floorDefaults(ctx context.Context, e onFloor, sys measure.Syste
 		v.Set("camera", string(last.Camera))
 	}
 	v.Set("holder", string(last.Holder))
+	if last.BlurLimit > 0 && last.BlurLimit != optics.UsualBlur {
+		v.Set("blur", figureOf(float64(last.BlurLimit), 3))
+	}
+	f := &form{Form: shared.Form{Typed: v}, sys: sys}
+	f.setPose(last.Setting)
 	return v, nil
 }
 

@@ -3,6 +3,7 @@ package floor
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"platewright/measure"
 )
@@ -68,6 +69,7 @@ func DrawFace(g Geometry, red bool) string {
 		}
 		p.path(class, polyline(p.all(l.At), l.Closed))
 	}
+	p.grains(f.Grains)
 	p.contours(g)
 	p.raw(`</g>`)
 	p.rect("heavy", p.plate)
@@ -84,6 +86,18 @@ func DrawFace(g Geometry, red bool) string {
 		title += ", and the lens's circle, " + g.figure(f.Circle)
 	}
 	return framed(p.String(), "face", title, foot+0.9*p.size, ` data-scale="`+at4(p.scale)+`" data-middle="`+at(p.mid.x)+`,`+at(p.mid.y)+`"`)
+}
+
+// grains stipples what is sharp.
+func (p *plateRoom) grains(places []Place) {
+	if len(places) == 0 {
+		return
+	}
+	var d strings.Builder
+	for _, q := range p.all(places) {
+		d.WriteString("M" + at(math.Round(q.x*10)/10) + " " + at(math.Round(q.y*10)/10) + "h0")
+	}
+	p.path("grain", d.String())
 }
 
 // contours draws the lines of equal blur and writes the blur on the longest of each.

@@ -85,6 +85,7 @@ const (
 type Face struct {
 	OnGlass  bool // drawn as it stands on the ground glass; else turned upright
 	Outline  []Line
+	Grains   []Place   // places of the sitter that are sharp, spread over them
 	Contours []Contour // from the least blur up
 	Marks    []Mark
 	Axis     Place          // foot of the lens's axis

@@ -232,6 +232,7 @@ func fields(units measure.System) []written {
 		{"age", "Age of the child", "years", "", false, "one"},
 		{"turn", "Face turned", "°", "to the photographer's right; minus to the left", false, "five"},
 		{"nod", "Chin down", "°", "minus is up", false, "one"},
+		{"shoulders", "Shoulders turned", "°", "as the face", false, "five"},
 		{"lean", "Trunk leant forward", "°", "minus is back", false, "one"},
 		{"seat", "Height of the seat", bare, "", false, "small"},
 		{"below", "Camera below the eyes", bare, "left empty: the eyes a third from the top", false, "small"},
