@@ -8,5 +8,6 @@ func all() []*Reckoning {
 		plane(),
 		seconds(),
 		mix(),
+		benchReckoning(),
 	}
 }

@@ -30,7 +30,8 @@ type benchAnswer struct {
 	bench.Found
 }
 
-// benchSource asks what a bench's readings say of a lens.
+// benchReckoning asks what a bench's readings say of a lens. Scatter and stated errors are put together
+// as in package bench [Birge1932; GUM2008].
 func benchReckoning() *Reckoning {
 	return define(Spec{
 		Name:    "bench",
@@ -40,7 +41,7 @@ func benchReckoning() *Reckoning {
 			"As long as the readings agree with the stated errors these count; when they scatter more than chance does once in twenty, the scatter counts, with Student's t. " +
 			"A reading that disagrees with the others is flagged in readings and stays in the fit; none is left out. Every _sd_ is a standard deviation: about a third of the readings err by more. " +
 			"An error common to all readings that nobody stated cannot be seen in them.",
-		Sources: []string{"PlateNotes2026"},
+		Sources: []string{"Conj1995", "PupilDof04", "Birge1932", "GUM2008", "UniformSystem81", "PlateNotes2026"},
 		Example: `{"method": {"kind": "two magnifications", "extension_sd_mm": 0.3, "readings": [` +
 			`{"extension_mm": 502.4, "image_mm": 20.1, "object_mm": 200}, {"extension_mm": 569.7, "image_mm": 50.0, "object_mm": 200}, {"extension_mm": 682.3, "image_mm": 100.1, "object_mm": 200}]}}`,
 	}, answerBench)

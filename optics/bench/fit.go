@@ -25,6 +25,15 @@ type observation struct {
 	miss func(unknowns, read []float64) float64
 }
 
+// values returns what was read, without the errors.
+func (o observation) values() []float64 {
+	out := make([]float64, len(o.read))
+	for i, r := range o.read {
+		out[i] = r.value
+	}
+	return out
+}
+
 // unknown is something sought. Its size is its order of magnitude, for taking differences.
 type unknown struct{ start, size float64 }
 
@@ -47,6 +56,7 @@ type fit struct {
 	alone   *mat.SymDense // of the unknowns when the common figures are exact
 	rows    *mat.Dense    // whitened readings by free places, in terms of the stated errors
 	white   []float64     // whitened misses, in terms of the stated errors, of the fit with those
+	missed  []float64     // the same as they were read
 
 	freedom int
 	square  float64 // chi-square of the fit with the stated errors
@@ -74,6 +84,9 @@ func (p problem) solve() (*fit, error) {
 	f.square = square
 	f.white = f.whitened(f.at)[:len(p.readings)]
 	f.rows = f.slopes(f.at)
+	for _, o := range f.readings {
+		f.missed = append(f.missed, o.miss(f.at, o.values()))
+	}
 	if f.freedom == 0 || square <= (distuv.ChiSquared{K: float64(f.freedom)}).Quantile(1-chance) {
 		return f, nil
 	}
@@ -83,7 +96,7 @@ func (p problem) solve() (*fit, error) {
 		if square, err = f.settle(); err != nil {
 			return nil, err
 		}
-		if math.Abs(ratio-1) < 1e-7 {
+		if math.Abs(ratio-1) < 1e-5 {
 			break
 		}
 	}
@@ -96,20 +109,15 @@ func (f *fit) settle() (float64, error) {
 	square := sumOfSquares(white)
 	for range 50 {
 		j := f.slopes(f.at)
-		normal, chol, err := normalOf(j, len(f.free))
-		if err != nil {
-			return 0, err
-		}
-		var right, step mat.VecDense
-		right.MulVec(j.T(), mat.NewVecDense(len(white), white))
-		if err := chol.SolveVecTo(&step, &right); err != nil {
-			return 0, errFlat
-		}
+		normal := symmetric(j)
 		f.inverse = inverseOf(normal)
 		f.alone = inverseOf(normal.SliceSym(0, f.own).(*mat.SymDense))
 		if f.inverse == nil || f.alone == nil {
 			return 0, errFlat
 		}
+		var right, step mat.VecDense
+		right.MulVec(j.T(), mat.NewVecDense(len(white), white))
+		step.MulVec(f.inverse, &right)
 		next, moved, better := make([]float64, len(f.at)), 0.0, false
 		for cut := 1.0; cut > 1e-4 && !better; cut /= 2 {
 			copy(next, f.at)
@@ -134,12 +142,8 @@ func (f *fit) settle() (float64, error) {
 // whitened returns the readings' misses over their standard deviations, then those of the common figures.
 func (f *fit) whitened(at []float64) []float64 {
 	out := make([]float64, 0, len(f.readings)+len(f.common))
-	var read []float64
 	for _, o := range f.readings {
-		read = read[:0]
-		for _, r := range o.read {
-			read = append(read, r.value)
-		}
+		read := o.values()
 		miss, variance := o.miss(at, read), 0.0
 		for k, r := range o.read {
 			if r.sd == 0 {
@@ -190,32 +194,36 @@ func (f *fit) slopes(at []float64) *mat.Dense {
 	return j
 }
 
-func normalOf(j *mat.Dense, n int) (*mat.SymDense, *mat.Cholesky, error) {
-	normal := mat.NewSymDense(n, nil)
-	normal.SymOuterK(1, j.T())
-	scaled := mat.NewSymDense(n, nil) // to unit diagonal, so that units do not count
+// unitDiagonal scales a matrix of normal equations so that the sizes of figures do not count; scale is what
+// each row and column was divided by.
+func unitDiagonal(s *mat.SymDense) (scaled *mat.SymDense, scale []float64) {
+	n := s.SymmetricDim()
+	scaled = mat.NewSymDense(n, nil)
+	for a := range n {
+		scale = append(scale, math.Sqrt(s.At(a, a)))
+	}
 	for a := range n {
 		for b := a; b < n; b++ {
-			scaled.SetSym(a, b, normal.At(a, b)/math.Sqrt(normal.At(a, a)*normal.At(b, b)))
+			scaled.SetSym(a, b, s.At(a, b)/(scale[a]*scale[b]))
 		}
 	}
-	var plain, chol mat.Cholesky
-	if !plain.Factorize(scaled) || plain.Cond() > 1e12 || !chol.Factorize(normal) {
-		return nil, nil, errFlat
-	}
-	return normal, &chol, nil
+	return scaled, scale
 }
 
+// inverseOf inverts a matrix of normal equations; nil when the readings leave something open.
 func inverseOf(s *mat.SymDense) *mat.SymDense {
+	scaled, scale := unitDiagonal(s)
 	var chol mat.Cholesky
-	if !chol.Factorize(s) {
+	if !chol.Factorize(scaled) || chol.Cond() > 1e12 || chol.InverseTo(scaled) != nil {
 		return nil
 	}
-	out := mat.NewSymDense(s.SymmetricDim(), nil)
-	if chol.InverseTo(out) != nil {
-		return nil
+	n := s.SymmetricDim()
+	for a := range n {
+		for b := a; b < n; b++ {
+			scaled.SetSym(a, b, scaled.At(a, b)/(scale[a]*scale[b]))
+		}
 	}
-	return out
+	return scaled
 }
 
 func sumOfSquares(v []float64) (s float64) {
@@ -292,11 +300,7 @@ func (f *fit) shown() []Reading {
 	out := make([]Reading, n)
 	stated := inverseOf(symmetric(f.rows))
 	for i, o := range f.readings {
-		read := make([]float64, len(o.read))
-		for k, r := range o.read {
-			read[k] = r.value
-		}
-		miss := o.miss(f.at, read)
+		miss := o.miss(f.at, o.values())
 		x := o.x
 		r := Reading{Number: o.number, Field: o.field, Group: o.group, X: &x, Y: o.y, Fitted: o.y - miss, Residual: miss, Unit: f.unit}
 		row := f.rows.RowView(i)
@@ -328,7 +332,7 @@ func (f *fit) judge(r *Reading, i int, left float64) {
 		what = "with one reading to spare it cannot be told which is the odd one, so take more"
 	}
 	r.Sentence = fmt.Sprintf("Reading %d lies %s from where the others put it, %.1f standard deviations; %s.",
-		r.Number, withUnit(math.Abs(r.Residual)/left, f.unit), r.InSD, what)
+		r.Number, withUnit(math.Abs(f.missed[i])/left, f.unit), r.InSD, what)
 }
 
 func symmetric(j *mat.Dense) *mat.SymDense {
@@ -342,5 +346,5 @@ func withUnit(v float64, unit string) string {
 	if unit == "" {
 		return fmt.Sprintf("%.3g", v)
 	}
-	return fmt.Sprintf("%.3g %s", v, unit)
+	return fmt.Sprintf("%.4g %s", v, unit)
 }

@@ -94,29 +94,36 @@ func (q TwoMagnifications) Measure() (Found, error) {
 }
 
 // frontPlane adds the front principal plane where distances were read: D = a + f (1 + 1/m). The settings are
-// fitted once more together with the distances, each image's one error counting in both.
+// fitted once more together with the distances; there an image is sought as well as read, its one error counting
+// for both.
 func (q TwoMagnifications) frontPlane(out Found, sizes []sized, first *fit) (Found, error) {
-	p := problem{unit: "mm", common: []measured{{1, q.ObjectSDShare}}}
+	p := problem{unit: "mm", common: first.common}
 	p.unknowns = append(slices.Clone(first.unknowns), unknown{0, first.unknowns[1].size})
 	p.unknowns[0].start, p.unknowns[1].start = first.at[0], first.at[1]
 	settings := slices.Clone(first.readings)
+	var images []observation
 	for i, r := range q.Readings {
-		m := sizes[i].m
-		p.common = append(p.common, sizes[i].read[0])
-		size := func(u []float64) float64 { return m(u[4+i:5+i], u[3]) }
+		own := sizes[i].read[0]
+		if r.DistanceMm == nil {
+			m := sizes[i].m
+			settings[i].miss = func(u, read []float64) float64 { return read[0] - u[0] - u[1]*m(read[1:], u[len(u)-1]) }
+			continue
+		}
+		k := len(p.unknowns)
+		p.unknowns = append(p.unknowns, unknown{own.value, own.value})
+		size := func(u []float64) float64 { return sizes[i].m(u[k:k+1], u[len(u)-1]) }
+		images = append(images, observation{read: []measured{own}, miss: func(u, read []float64) float64 { return read[0] - u[k] }})
 		settings[i].read = settings[i].read[:1]
 		settings[i].miss = func(u, read []float64) float64 { return read[0] - u[0] - u[1]*size(u) }
-		if r.DistanceMm != nil {
-			p.readings = append(p.readings, observation{number: i + 1, field: place("distance_mm", i), group: "distance", x: 1 + 1/sizes[i].value, y: *r.DistanceMm,
-				read: []measured{{*r.DistanceMm, q.DistanceSDMm}},
-				miss: func(u, read []float64) float64 { return read[0] - u[2] - u[1]*(1+1/size(u)) }})
-		}
+		p.readings = append(p.readings, observation{number: i + 1, field: place("distance_mm", i), group: "distance", x: 1 + 1/sizes[i].value, y: *r.DistanceMm,
+			read: []measured{{*r.DistanceMm, q.DistanceSDMm}},
+			miss: func(u, read []float64) float64 { return read[0] - u[2] - u[1]*(1+1/size(u)) }})
 	}
 	n := len(p.readings)
 	if n == 0 {
 		return out, nil
 	}
-	p.readings = append(p.readings, settings...)
+	p.readings = slices.Concat(p.readings, settings, images)
 	f, err := solved(p, "readings", "read distances once more")
 	if err != nil {
 		return Found{}, err

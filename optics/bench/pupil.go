@@ -88,7 +88,7 @@ func (q StopHoles) Measure() (Found, error) {
 	case q.StopFactor != nil:
 		k := *q.StopFactor
 		p.unit, p.unknowns = "", []unknown{{k, k}}
-		p.readings = []observation{{number: 1, field: "stop_factor", y: k, read: []measured{{k, max(q.StopFactorSD, 1e-9*k)}}, // an exact one weighs a billion
+		p.readings = []observation{{number: 1, field: "stop_factor", y: k, read: []measured{{k, max(q.StopFactorSD, 1e-6*k)}}, // exact is to a millionth
 			miss: func(u, read []float64) float64 { return read[0] - u[0] }}}
 	case len(q.Discs) == 0:
 		return Found{}, refuse("discs", "at least 1 is needed, a hole and the pupil it makes, or stop_factor: the front glass magnifies the hole")

@@ -140,7 +140,7 @@ type FieldCurve struct {
 type HeightReading struct {
 	HeightMm    float64 `json:"height_mm" range:"[-1000,1000]" doc:"from the axis to the image; the sign is only a note of the side"`
 	ExtensionMm float64 `json:"extension_mm" range:"[-10000,10000]" doc:"reading of the rail, growing as the glass goes away from the lens"`
-	Lines       string  `json:"lines" default:"any" enum:"any|away|round" doc:"what was focused: lines that run away from the axis (sagittal), round it (tangential), or any detail"`
+	Lines       string  `json:"lines" default:"\"any\"" enum:"any|away|round" doc:"what was focused: lines that run away from the axis (sagittal), round it (tangential), or any detail"`
 }
 
 // GoodCircle finds the cone of good definition at a stop, and the lit cone, from where their edges lie on the glass.
@@ -158,7 +158,7 @@ type GoodCircle struct {
 // EdgeReading is where an edge lies.
 type EdgeReading struct {
 	EdgeMm float64 `json:"edge_mm" range:"(0,2000]" doc:"from the axis to the edge, half the diameter of the circle"`
-	Edge   string  `json:"edge" default:"sharp" enum:"sharp|lit" doc:"sharp: where definition ends; lit: where light ends"`
+	Edge   string  `json:"edge" default:"\"sharp\"" enum:"sharp|lit" doc:"sharp: where definition ends; lit: where light ends"`
 }
 
 // ShiftOnStopping finds how the focus moves as the lens is stopped down.
