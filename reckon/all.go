@@ -6,6 +6,7 @@ func all() []*Reckoning {
 	return []*Reckoning{
 		focus(),
 		plane(),
+		sharpness(),
 		seconds(),
 		mix(),
 		benchReckoning(),

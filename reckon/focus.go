@@ -76,10 +76,7 @@ func focus() *Reckoning {
 }
 
 func answerFocus(q focusQuestion) (focusAnswer, error) {
-	plate := q.Plate.Size()
-	if s := q.Plate.Sides; s != nil { // to the letter, where a trade size would be a hair off
-		plate.Width, plate.Height = measure.Length(s.WidthMm), measure.Length(s.HeightMm)
-	}
+	plate := q.plate()
 	lens := optics.Lens{Focal: measure.Length(q.FocalMm), PupilMag: q.PupilMag}
 	if err := setAperture(&lens, q); err != nil {
 		return focusAnswer{}, err
@@ -88,13 +85,7 @@ func answerFocus(q focusQuestion) (focusAnswer, error) {
 	if err != nil {
 		return focusAnswer{}, err
 	}
-	notes := make([]string, 0, 6)
-	blur := optics.BlurFor(measure.Length(q.ViewingMm))
-	if q.BlurMm != nil {
-		blur = measure.Length(*q.BlurMm)
-	} else {
-		notes = append(notes, "No blur_mm was given: sharp is what blurs by no more than 0.10 mm seen from 250 mm, in proportion to viewing_mm; a convention, others run from 0.075 to 0.25 mm.")
-	}
+	blur, notes := q.blur(make([]string, 0, 6))
 	depth, err := set.Depth(blur)
 	if err != nil {
 		return focusAnswer{}, err
@@ -150,6 +141,31 @@ func answerFocus(q focusQuestion) (focusAnswer, error) {
 	return a, nil
 }
 
+// plate returns the plate that is asked about.
+func (q focusQuestion) plate() measure.PlateSize { return plateOf(q.Plate) }
+
+// plateOf returns a plate to the letter, where a trade size would be a hair off.
+func plateOf(p Plate) measure.PlateSize {
+	plate := p.Size()
+	if s := p.Sides; s != nil {
+		plate.Width, plate.Height = measure.Length(s.WidthMm), measure.Length(s.HeightMm)
+	}
+	return plate
+}
+
+// blur returns the blur that is called sharp, with a note when it is the usual one.
+func (q focusQuestion) blur(notes []string) (measure.Length, []string) {
+	return blurOr(q.BlurMm, q.ViewingMm, notes)
+}
+
+// blurOr returns the blur given, or else the usual one of the viewing distance, with a note.
+func blurOr(given *float64, viewing float64, notes []string) (measure.Length, []string) {
+	if given != nil {
+		return measure.Length(*given), notes
+	}
+	return optics.BlurFor(measure.Length(viewing)), append(notes, "No blur_mm was given: sharp is what blurs by no more than 0.10 mm seen from 250 mm, in proportion to viewing_mm; a convention, others run from 0.075 to 0.25 mm.")
+}
+
 // setAperture sets the stop from whichever was given.
 func setAperture(l *optics.Lens, q focusQuestion) error {
 	if q.FNumber != nil {
@@ -167,7 +183,6 @@ func setAperture(l *optics.Lens, q focusQuestion) error {
 
 // setFocus focuses by whichever was given.
 func setFocus(l optics.Lens, plate measure.PlateSize, q focusQuestion) (optics.Setting, error) {
-
 	switch {
 	case q.Magnific != nil:
 		return l.AtMagnification(*q.Magnific)

@@ -9,7 +9,7 @@ import (
 
 // Contours is the sitter's image on the plate as lines.
 type Contours struct {
-	Outline []Line    // the sitter's edge against the background
+	Outline []Feature // the sitter's edge, and eyes, brows, nose and lips
 	Equal   []Isoline // lines of equal blur on the sitter
 }
 
@@ -17,6 +17,12 @@ type Contours struct {
 type Line struct {
 	Points []optics.PlatePoint
 	Closed bool // the last point joins the first
+}
+
+// Feature is a line of the figure's drawing from the front ([pose.Figure]) as it falls on the plate.
+type Feature struct {
+	Line
+	Part string
 }
 
 // Isoline is a line along which the blur is Level.
@@ -45,15 +51,19 @@ func (s Shot) Face(levels []measure.Length, n int) (Contours, error) {
 			return Contours{}, err
 		}
 	}
+	outline, err := s.outline()
+	if err != nil {
+		return Contours{}, err
+	}
+	c := Contours{Outline: outline}
 	g, err := s.relief(n)
 	if err != nil || g.empty() {
-		return Contours{}, err
+		return c, err
 	}
 	nodes, err := s.image(g)
 	if err != nil {
 		return Contours{}, err
 	}
-	c := Contours{Outline: nodes.lines(nodes.presence(), 0.5)}
 	// With two foci no blur is nought, and a change of sides is no place of sharpness: then the sides are not told apart.
 	sides := s.Setup.Surface.Sagittal == s.Setup.Surface.Tangential
 	for _, l := range levels {
@@ -78,8 +88,7 @@ func (s Shot) Face(levels []measure.Length, n int) (Contours, error) {
 type nodes struct {
 	wide, high int
 	on         []optics.PlatePoint
-	covered    []bool // the sitter is seen there
-	there      []bool // a place on the plate is known: covered, or beside a covered node
+	there      []bool // the sitter is seen there, or within two nodes of it
 	blur       []float64
 	signed     []float64 // blur, negative where the focus lies before the plate
 }
@@ -87,8 +96,7 @@ type nodes struct {
 // image finds where the nodes of a relief fall on the plate, and how blurred. Around the sitter two rows of nodes beyond
 // the edge continue the relief, so that the lines reach it.
 func (s Shot) image(g *relief) (*nodes, error) {
-	n := &nodes{wide: g.wide, high: g.high, covered: g.covered(),
-		on: make([]optics.PlatePoint, len(g.z)), there: make([]bool, len(g.z)),
+	n := &nodes{wide: g.wide, high: g.high, on: make([]optics.PlatePoint, len(g.z)), there: make([]bool, len(g.z)),
 		blur: make([]float64, len(g.z)), signed: make([]float64, len(g.z))}
 	g.widen()
 	g.widen()
@@ -110,35 +118,19 @@ func (s Shot) image(g *relief) (*nodes, error) {
 	return n, nil
 }
 
-// presence returns 1 where the sitter is seen and 0 elsewhere, smoothed over the neighbouring nodes.
-func (n *nodes) presence() []float64 {
-	raw := make([]float64, len(n.covered))
-	for k, c := range n.covered {
-		if c {
-			raw[k] = 1
+// outline lays the figure's drawing from the front onto the plate.
+func (s Shot) outline() ([]Feature, error) {
+	all := make([]Feature, 0, len(s.Figure.Front))
+	for _, l := range s.Figure.Front {
+		f := Feature{Part: l.Part, Line: Line{Points: make([]optics.PlatePoint, len(l.Points)), Closed: l.Closed}}
+		for i, v := range l.Points {
+			spot, err := s.Setup.Spot(s.before(v))
+			if err != nil {
+				return nil, err
+			}
+			f.Points[i] = spot.At
 		}
+		all = append(all, f)
 	}
-	across := make([]float64, len(raw))
-	for k := range raw {
-		left, right := raw[k], raw[k]
-		if k%n.wide > 0 {
-			left = raw[k-1]
-		}
-		if k%n.wide < n.wide-1 {
-			right = raw[k+1]
-		}
-		across[k] = (left + 2*raw[k] + right) / 4
-	}
-	smooth := make([]float64, len(raw))
-	for k := range raw {
-		down, up := across[k], across[k]
-		if k >= n.wide {
-			down = across[k-n.wide]
-		}
-		if k < len(raw)-n.wide {
-			up = across[k+n.wide]
-		}
-		smooth[k] = (down + 2*across[k] + up) / 4
-	}
-	return smooth
+	return all, nil
 }

@@ -129,14 +129,6 @@ func (g *relief) between(middle, half float64, n int) (first, last int) {
 	return max(0, int(math.Ceil((middle-half)/g.step))), min(n-1, int(math.Floor((middle+half)/g.step)))
 }
 
-func (g *relief) covered() []bool {
-	c := make([]bool, len(g.z))
-	for k, z := range g.z {
-		c[k] = !math.IsInf(z, 0)
-	}
-	return c
-}
-
 // widen continues the surface by one row of nodes around its edge, each at the mean depth of its neighbours.
 func (g *relief) widen() {
 	wider := append([]float64(nil), g.z...)

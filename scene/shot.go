@@ -99,7 +99,8 @@ func (s Shot) At(name pose.Landmark) (optics.Point, error) {
 
 // Focused returns the shot with the sitter moved along z until the landmark focused on lies in the plane at
 // the distance from the front principal plane, and with the camera focused on it: there its blur is
-// least, whatever the tilt, the swing and the curve of the field. Where the eyes lie across and up stays.
+// least, whatever the tilt, the swing and the curve of the field. It is focused by eye: what Setup.Shift moves comes
+// after. Where the eyes lie across and up stays.
 func (s Shot) Focused(distance measure.Length) (Shot, error) {
 	name := s.focusOn()
 	v, ok := s.Figure.Landmark(name)
@@ -107,10 +108,13 @@ func (s Shot) Focused(distance measure.Length) (Shot, error) {
 		return Shot{}, fmt.Errorf("this figure has no landmark %q to focus on", name)
 	}
 	s.Eyes.Z = distance - measure.Length(v.Z)
-	set, err := s.Setup.FocusOn(s.before(v))
+	byEye := s.Setup
+	byEye.Shift = 0
+	set, err := byEye.FocusOn(s.before(v))
 	if err != nil {
 		return Shot{}, err
 	}
+	set.Shift = s.Setup.Shift
 	s.Setup = set
 	return s, nil
 }
@@ -118,7 +122,6 @@ func (s Shot) Focused(distance measure.Length) (Shot, error) {
 // Landmarks returns the figure's landmarks as they come out on the plate, in the figure's order.
 func (s Shot) Landmarks() ([]Mark, error) {
 	marks := make([]Mark, 0, len(s.Figure.Landmarks))
-	airy := s.Airy()
 	for _, l := range s.Figure.Landmarks {
 		at := s.before(l.At)
 		spot, err := s.Setup.Spot(at)
@@ -128,7 +131,7 @@ func (s Shot) Landmarks() ([]Mark, error) {
 		marks = append(marks, Mark{
 			Name: l.Name, At: at, On: spot.At,
 			Blur: spot.Long, Short: spot.Short, Behind: spot.Behind,
-			WithDiffraction: optics.Combined(spot.Long, airy),
+			WithDiffraction: optics.Combined(spot.Long, s.Airy(at)),
 			State:           StateOf(spot.Long, s.Blur),
 			Seen:            s.within(spot.At, 1),
 		})
@@ -136,12 +139,11 @@ func (s Shot) Landmarks() ([]Mark, error) {
 	return marks, nil
 }
 
-// Airy returns the diameter of the disc of diffraction in the middle of the field at this extension; nothing when the shot
-// names no wavelength.
-func (s Shot) Airy() measure.Length {
-	l := s.Setup.Lens
-	m := float64(s.Setup.Camera.Extension)/float64(l.Focal) - 1
-	return optics.Setting{Lens: l, Magnification: m}.Airy(s.Wavelength)
+// Airy returns the diameter of the disc of diffraction of a point in focus; nothing when the shot names no wavelength.
+func (s Shot) Airy(p optics.Point) measure.Length {
+	a, f := s.Setup.Camera.Axis(), float64(s.Setup.Lens.Focal)
+	beyond := a[0]*float64(p.X) + a[1]*float64(p.Y) + a[2]*float64(p.Z) - f
+	return optics.Setting{Lens: s.Setup.Lens, Magnification: f / beyond}.Airy(s.Wavelength)
 }
 
 // within reports whether a place on the plate lies within k times the plate's sides.
