@@ -55,9 +55,11 @@ type fit struct {
 	inverse *mat.SymDense // of all that is free, each in units of its size
 	alone   *mat.SymDense // of the unknowns when the common figures are exact
 	rows    *mat.Dense    // whitened readings by free places, in terms of the stated errors
+	stated  *mat.SymDense // inverse of the same with the stated errors
 	white   []float64     // whitened misses, in terms of the stated errors, of the fit with those
 	missed  []float64     // the same as they were read
 
+	scratch []float64
 	freedom int
 	square  float64 // chi-square of the fit with the stated errors
 	raised  float64 // factor on the readings' errors; 1 when the stated ones count
@@ -66,7 +68,19 @@ type fit struct {
 // errFlat says that the readings leave an unknown open.
 var errFlat = errors.New("these readings leave something open")
 
+// errBlunt says that a reading is no figure, or claims to be exact.
+var errBlunt = errors.New("every reading must be a finite number with a standard deviation above 0")
+
 func (p problem) solve() (*fit, error) {
+	for _, o := range p.readings {
+		var sum, spread float64
+		for _, r := range o.read {
+			sum, spread = sum+r.value, spread+r.sd
+		}
+		if !(spread > 0) || math.IsInf(spread, 0) || math.IsNaN(sum) || math.IsInf(sum, 0) {
+			return nil, errBlunt
+		}
+	}
 	f := &fit{problem: p, raised: 1, own: len(p.unknowns), freedom: len(p.readings) - len(p.unknowns)}
 	for i, u := range p.unknowns {
 		f.at, f.free = append(f.at, u.start), append(f.free, i)
@@ -84,6 +98,9 @@ func (p problem) solve() (*fit, error) {
 	f.square = square
 	f.white = f.whitened(f.at)[:len(p.readings)]
 	f.rows = f.slopes(f.at)
+	if f.stated = inverseOf(symmetric(f.rows)); f.stated == nil {
+		return nil, errFlat
+	}
 	for _, o := range f.readings {
 		f.missed = append(f.missed, o.miss(f.at, o.values()))
 	}
@@ -143,7 +160,11 @@ func (f *fit) settle() (float64, error) {
 func (f *fit) whitened(at []float64) []float64 {
 	out := make([]float64, 0, len(f.readings)+len(f.common))
 	for _, o := range f.readings {
-		read := o.values()
+		read := f.scratch[:0]
+		for _, r := range o.read {
+			read = append(read, r.value)
+		}
+		f.scratch = read
 		miss, variance := o.miss(at, read), 0.0
 		for k, r := range o.read {
 			if r.sd == 0 {
@@ -298,13 +319,12 @@ func (f *fit) trust() string {
 func (f *fit) shown() []Reading {
 	n := len(f.readings)
 	out := make([]Reading, n)
-	stated := inverseOf(symmetric(f.rows))
 	for i, o := range f.readings {
 		miss := o.miss(f.at, o.values())
 		x := o.x
 		r := Reading{Number: o.number, Field: o.field, Group: o.group, X: &x, Y: o.y, Fitted: o.y - miss, Residual: miss, Unit: f.unit}
 		row := f.rows.RowView(i)
-		left := 1 - mat.Inner(row, stated, row) // one less the reading's hold on the fit
+		left := 1 - mat.Inner(row, f.stated, row) // one less the reading's hold on the fit
 		if f.freedom > 0 && left > 1e-6 {
 			f.judge(&r, i, left)
 		}
