@@ -39,22 +39,29 @@ type capOff struct {
 type reckoner struct{ all *reckon.Registry }
 
 func (r reckoner) ask(name string, question map[string]any, answer any) error {
-	reckoning, ok := r.all.Lookup(name)
-	if !ok {
-		return fmt.Errorf("there is no reckoning called %s", name)
-	}
-	q, err := json.Marshal(question)
+	_, answered, err := r.put(name, question)
 	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
+		return err
 	}
-	a, err := reckoning.Answer(q)
-	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
-	}
-	if err := json.Unmarshal(a, answer); err != nil {
+	if err := json.Unmarshal(answered, answer); err != nil {
 		return fmt.Errorf("%s: the answer: %w", name, err)
 	}
 	return nil
+}
+
+// put asks a reckoning and returns question and answer as they stand.
+func (r reckoner) put(name string, question map[string]any) (asked, answered []byte, err error) {
+	reckoning, ok := r.all.Lookup(name)
+	if !ok {
+		return nil, nil, fmt.Errorf("there is no reckoning called %s", name)
+	}
+	if asked, err = json.Marshal(question); err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", name, err)
+	}
+	if answered, err = reckoning.Answer(asked); err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return asked, answered, nil
 }
 
 // framing is a lens about to be set so that a height of the subject fills the plate.

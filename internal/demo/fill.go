@@ -113,6 +113,9 @@ func Fill(ctx context.Context, s *studio.Studio, clock *Clock, o Options) (*Fill
 	if err := m.past(); err != nil {
 		return nil, err
 	}
+	if err := m.measured(); err != nil {
+		return nil, err
+	}
 	first := m.ahead()
 	slices.SortStableFunc(m.acts, func(a, b act) int { return a.at.Compare(b.at) })
 

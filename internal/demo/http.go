@@ -5,6 +5,8 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
+	"math"
 	"net/http"
 	"net/url"
 	"path"
@@ -14,6 +16,7 @@ import (
 	"time"
 
 	"platewright/internal/studio"
+	"platewright/measure"
 )
 
 // screens are hands on the product's own screens and on its interface for devices.
@@ -41,12 +44,14 @@ func (s screens) Plan(ctx context.Context, p Planned) (studio.Number, error) {
 	if err != nil {
 		return studio.Number{}, err
 	}
-	at, err := s.b.fill(ctx, chosen, "/floor", map[string]string{
+	fields := map[string]string{
 		"stop": p.Stop.Name, "light_lx": figure(p.Lx), "index": figure(p.Index), "seconds": figure(p.Exposure.Seconds()) + " s",
 		"light": p.Light, "camera": string(p.Camera), "holder": string(p.Holder), "support": string(p.Support), "sitting": string(p.Sitting),
 		"collodion": string(p.Collodion), "bath": string(p.Bath), "developer": string(p.Developer), "fixer": string(p.Fixer),
 		"varnish": string(p.Varnish), "note": p.Note,
-	}, nil)
+	}
+	maps.Copy(fields, posed(p.Setting))
+	at, err := s.b.fill(ctx, chosen, "/floor", fields, nil)
 	if err != nil {
 		return studio.Number{}, err
 	}
@@ -55,6 +60,29 @@ func (s screens) Plan(ctx context.Context, p Planned) (studio.Number, error) {
 		return n, fmt.Errorf("after planning one is led to %s: %w", at.url.Path, err)
 	}
 	return n, nil
+}
+
+// posed is what the floor's form asks of pose and movements, for a setting without slides.
+func posed(s studio.Setting) map[string]string {
+	fields := map[string]string{"body": s.Body, "stands": "seated", "focus_on": s.FocusOn, "wait": figure(s.Wait.Seconds()) + " s"}
+	if s.Standing {
+		fields["stands"] = "standing"
+	}
+	if s.SitterSupport == studio.HeldHeadRest {
+		fields["held"] = s.SitterSupport
+	}
+	if s.Seat > 0 {
+		fields["seat"] = figure(s.Seat.Millimetres()) + " mm"
+	}
+	if s.Hands {
+		fields["hands"] = "yes"
+	}
+	for name, a := range map[string]measure.Angle{"turn": s.Turn, "nod": s.Nod, "lean": s.Lean, "back_swing": s.BackSwing} {
+		if a != 0 {
+			fields[name] = figure(math.Round(10*a.Degrees()) / 10)
+		}
+	}
+	return fields
 }
 
 // figure writes a number as a person does, with no more places than it has.
