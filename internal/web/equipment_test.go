@@ -219,3 +219,20 @@ func TestNamesOfEquipmentAreFree(t *testing.T) {
 		h.post(t, path+"/new", but(form, "name", "another"), http.StatusSeeOther)
 	}
 }
+
+// A lens changed by two at once is shown in both forms, in the words its form is told in.
+func TestLensInTwoForms(t *testing.T) {
+	h := opened(t, studio.Metric)
+	l := h.lens(t, "Number 5")
+	at := "/floor/lenses/" + string(l.ID)
+	form := h.shownOn(t, at, "version", "name", "form", "focal", "circle", "stops", "pupil_mag", "note", "retired", "design", "front_glass", "rear_glass", "barrel", "board_ahead")
+	h.post(t, at, but(but(form, "design", "triplet"), "board_ahead", "-12"), http.StatusSeeOther)
+	doc := document(t, h.post(t, at, but(but(form, "design", "portrait-1840"), "barrel", "18 cm"), http.StatusConflict))
+	pageInOrder(t, "conflict", doc)
+	got := mainWords(doc)
+	for _, want := range []string{"Built like portrait form, 1840 yours", "three-glass form theirs", "From front rim to rear rim 180 yours", "nothing theirs", "-12"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("the conflict does not show %q: %s", want, got)
+		}
+	}
+}
