@@ -187,7 +187,7 @@ func relief() curve {
 // share is that of the face.
 func (h head) breadths() curve {
 	cheek := h.halfFace / h.half
-	ear := -h.ear.Y / h.chin
+	ear := max(0.02, min(0.28, h.ear.Y/h.chin))
 	return curve{
 		{-1, 0.20}, {-0.955, 0.34}, {-0.85, 0.52}, {-0.70, 0.69}, {-0.5, 0.815 * cheek / 0.9}, {-0.3, cheek}, {-ear, 0.915},
 		{0.02, 0.935}, {0.2, 0.985}, {0.36, 1}, {0.55, 0.955}, {0.7, 0.86}, {0.8, 0.75}, {0.9, 0.565}, {0.965, 0.34}, {1, 0.02},

@@ -7,6 +7,7 @@ func all() []*Reckoning {
 		focus(),
 		plane(),
 		sharpness(),
+		stillness(),
 		seconds(),
 		mix(),
 		benchReckoning(),
