@@ -32,12 +32,14 @@ func NewHolds(s Sway, wait time.Duration) (*Holds, error) {
 	}
 	h := &Holds{sway: s}
 	kept := math.Exp(-s.units(wait))
+	var times [holdColumns]float64
 	for row := range holdRows {
 		deep := max(holdShallowest, holdDeepest*math.Pow(float64(row)/(holdRows-1), 1.5))
 		for column := range holdColumns {
 			root := holdLongest * math.Pow(float64(column)/(holdColumns-1), 1.5) * deep
-			h.chance[row][column] = focusedOnce(deep, kept, root*root, coarse())
+			times[column] = root * root
 		}
+		focusedOnce(h.chance[row][:], deep, kept, times[:], coarse())
 	}
 	return h, nil
 }

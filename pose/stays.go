@@ -35,7 +35,9 @@ func (s Sway) StaysWithin(q Hold) (float64, error) {
 		return 0, err
 	}
 	h := (float64(q.Half) - math.Abs(float64(q.Offset))) / float64(s.Toward)
-	return focusedOnce(h, math.Exp(-s.units(q.Wait)), s.units(q.During), fine()), nil
+	var chance [1]float64
+	focusedOnce(chance[:], h, math.Exp(-s.units(q.Wait)), []float64{s.units(q.During)}, fine())
+	return chance[0], nil
 }
 
 // StaysAbout returns the chance of keeping within ±half of the middle of the sway all through the
@@ -58,7 +60,7 @@ func (s Sway) StaysAbout(half, start measure.Length, during time.Duration) (floa
 	}
 	h = min(h, farthest*max(1, spread))
 	w := walledIn(-h, h, fine().cells)
-	return min(1, max(0, w.survive(t, 0, spread, fine().contour))), nil
+	return min(1, max(0, w.survive(t, w.begin(0, spread), fine().contour))), nil
 }
 
 func (s Sway) checkHold(q Hold) error {
@@ -106,18 +108,16 @@ func fine() fineness { return fineness{cells: mostCells, contour: 7, step: 0.25,
 // coarse is good to 0.002, for a table.
 func coarse() fineness { return fineness{cells: 28, contour: 4, step: 0.375, steps: 12} }
 
-// focusedOnce is StaysWithin in units of σ and τ; kept is the correlation over the wait. The average
-// over X₀, in equal steps, converges faster than any power since the weight and the chance are
-// analytic; the chance is even in X₀.
-func focusedOnce(h, kept, t float64, n fineness) float64 {
+// focusedOnce fills in StaysWithin in units of σ and τ for several exposures; kept is the correlation
+// over the wait. The average over X₀, in equal steps, converges faster than any power since the weight
+// and the chance are analytic; the chance is even in X₀.
+func focusedOnce(chances []float64, h, kept float64, times []float64, n fineness) {
+	clear(chances)
 	if h <= 0 {
-		return 0
-	}
-	if t < shortestTime {
-		return startsWithin(h, math.Sqrt(2*(1-kept)))
+		return
 	}
 	spread := math.Sqrt(max(0, 1-kept*kept))
-	sum, weights, negligible := 0.0, 0.0, false
+	weights := 0.0
 	for i := range n.steps + 1 {
 		focus := float64(i) * n.step
 		weight := math.Exp(-focus * focus / 2)
@@ -125,15 +125,33 @@ func focusedOnce(h, kept, t float64, n fineness) float64 {
 			weight *= 2
 		}
 		weights += weight
-		if negligible {
-			continue
+	}
+	for i := range n.steps + 1 {
+		focus := float64(i) * n.step
+		weight := math.Exp(-focus*focus/2) / weights
+		if i > 0 {
+			weight *= 2
 		}
 		w := walledIn(max(focus-h, -farthest), min(focus+h, farthest), n.cells)
-		chance := w.survive(t, focus*kept, spread, n.contour)
-		sum += weight * chance
-		negligible = weight*chance < 1e-7 // farther out there is less still
+		begin := w.begin(focus*kept, spread)
+		most := 0.0
+		for k, t := range times {
+			if t >= shortestTime {
+				chance := weight * w.survive(t, begin, n.contour)
+				chances[k] += chance
+				most = max(most, chance)
+			}
+		}
+		if most < 1e-7 { // farther out there is less still
+			break
+		}
 	}
-	return min(1, max(0, sum/weights))
+	for k, t := range times {
+		if t < shortestTime {
+			chances[k] = startsWithin(h, math.Sqrt(2*(1-kept)))
+		}
+		chances[k] = min(1, max(0, chances[k]))
+	}
 }
 
 // walled is the generator L u = u″ - x u′ on a stretch with absorbing walls, in finite volumes whose
@@ -174,14 +192,10 @@ func gauss(from, to, origin, sign float64) float64 {
 	return half * (math.Exp(sign*(a*a-origin*origin)/2) + math.Exp(sign*(b*b-origin*origin)/2))
 }
 
-// survive returns the chance of not having met a wall until t, by one who begins normally distributed
-// about mean; beginning outside counts as having met it. The chance by place is the inverse Laplace
-// transform of the resolvent, by the contour of [Talbot2006]: its error with 7 points is below 1e-7 for every t.
-func (w *walled) survive(t, mean, spread float64, contour int) float64 {
-	var weights [mostCells]float64
-	if !w.begin(&weights, mean, spread) {
-		return 0
-	}
+// survive returns the chance of not having met a wall until t, from a beginning of [walled.begin];
+// beginning outside counts as having met it. The chance by place is the inverse Laplace transform of
+// the resolvent, by the contour of [Talbot2006]: its error with 7 points is below 1e-7 for every t.
+func (w *walled) survive(t float64, begin *[mostCells]float64, contour int) float64 {
 	total := 0.0
 	n := float64(2 * contour)
 	for k := range contour {
@@ -193,18 +207,17 @@ func (w *walled) survive(t, mean, spread float64, contour int) float64 {
 		dz := complex(n*0.5017*(cot-0.6407*theta/(sin*sin)), n*0.2645)
 		// (1/n) Σ over both half planes of e^z z′ / i · r(z/t) / t, twice the real part of one half
 		factor := cmplx.Exp(z) * dz / complex(0, n*t)
-		total += 2 * real(factor*w.resolve(z/complex(t, 0), &weights))
+		total += 2 * real(factor*w.resolve(z/complex(t, 0), begin))
 	}
 	return total
 }
 
-// begin lays the beginning onto the cells: each gets its mass between the middles of its faces, the
-// outermost half w.cells count a quarter, since the chance rises there in a straight line from the wall.
-func (w *walled) begin(weights *[mostCells]float64, mean, spread float64) bool {
-	if mean <= w.from || mean >= w.to {
-		if spread == 0 {
-			return false
-		}
+// begin returns the weights of the cells for a beginning normally distributed about mean, the chance
+// being taken straight between their places and to nothing at the walls.
+func (w *walled) begin(mean, spread float64) *[mostCells]float64 {
+	weights := new([mostCells]float64)
+	if spread == 0 && (mean <= w.from || mean >= w.to) {
+		return weights
 	}
 	if spread == 0 { // between the two nearest places
 		i := 0
@@ -213,18 +226,17 @@ func (w *walled) begin(weights *[mostCells]float64, mean, spread float64) bool {
 		}
 		if i == 0 {
 			weights[0] = (mean - w.from) / (w.at[0] - w.from)
-			return true
+			return weights
 		}
 		if w.at[i] < mean {
 			weights[i] = (w.to - mean) / (w.to - w.at[i])
-			return true
+			return weights
 		}
 		u := (mean - w.at[i-1]) / (w.at[i] - w.at[i-1])
 		weights[i-1], weights[i] = 1-u, u
-		return true
+		return weights
 	}
-	// With N the mass and M the first moment of each stretch between places, the chance being taken
-	// straight between them, each place's weight is exact.
+	// from the mass and the first moment of each stretch between places
 	k := 1 / (spread * math.Sqrt2)
 	mass := func(x float64) float64 { return 0.5 * math.Erf((x-mean)*k) }
 	bell := func(x float64) float64 {
@@ -249,7 +261,7 @@ func (w *walled) begin(weights *[mostCells]float64, mean, spread float64) bool {
 		}
 		a, massA, bellA = b, massB, bellB
 	}
-	return true
+	return weights
 }
 
 // resolve returns the weighted sum of r, where (z - L) r = 1.
@@ -263,7 +275,8 @@ func (w *walled) resolve(z complex128, weights *[mostCells]float64) complex128 {
 			pivot -= low * ratio[i-1]
 			right += low * r[i-1]
 		}
-		inverse := 1 / pivot
+		size := 1 / (real(pivot)*real(pivot) + imag(pivot)*imag(pivot)) // the pivot is never near zero nor huge
+		inverse := complex(real(pivot)*size, -imag(pivot)*size)
 		ratio[i] = complex(w.high[i], 0) * inverse
 		r[i] = right * inverse
 	}
