@@ -8,6 +8,7 @@ func all() []*Reckoning {
 		plane(),
 		sharpness(),
 		stillness(),
+		choose(),
 		seconds(),
 		mix(),
 		benchReckoning(),

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"time"
 
 	"platewright/light"
 	"platewright/measure"
@@ -40,8 +41,10 @@ type Choice struct {
 	FaceShare   float64 // share of the face's front (of both heads) that is sharp
 	AllSharp    bool
 
-	Stillness float64          // chance that what is sharp of the targets keeps sharp through waiting and exposure
+	Stillness float64          // chance that what is sharp of the targets keeps within its depth through waiting and exposure
 	Play      measure.Length   // how far toward the camera and away these may move
+	NoSmear   float64          // chance that moving across smears no more than the blur called sharp
+	Smear     measure.Length   // on the plate, as is to be expected
 	Seconds   light.Seconds    // exposure in steady light; 0 with a flash
 	Needed    light.LuxSeconds // at the sitter's face
 	Spare     measure.Stops    // of the longest exposure or of the flash; 0 when there is no limit
@@ -50,8 +53,10 @@ type Choice struct {
 	CircleLeft *measure.Length // least margin of the lens's circle beyond a corner of the plate; nil: the circle is not known
 
 	Best  bool    // no other choice is as good in everything and better in something: see [Choose]
-	Score float64 // TargetShare times Stillness
+	Score float64 // see [Choose]
 	Trade string  // against the first of all, in words
+
+	during time.Duration // how long the sitter is to keep still
 }
 
 // TargetMark is a target as it comes out.
@@ -88,8 +93,11 @@ type Chosen struct {
 // First come the best: those that no other equals in every respect while being better in one. The
 // respects are the sharp share of the targets, the stillness to a hundredth, the light needed to two figures (seconds, or
 // the flash), and, when a taste in swirl is told, the swirl at the corner to a hundredth. The best and
-// the rest are each in order of Score, the share of the targets times the stillness, to a hundredth; of equals the one that needs
-// less light is first, then the squarer one, then the one with more of the face sharp.
+// the rest are each in order of Score to two figures; of equals the one that needs less light is first, then the
+// squarer one, then the one with more of the face sharp.
+//
+// Score is the share of the targets, times the stillness, times what moving across leaves of the sharpness: the blur called
+// sharp over that blur and the smear in quadrature.
 //
 // The camera is taken to stand so that the plate's middle looks at the middle of the framing, the eyes being
 // a third of the way down from its upper edge; the lens sits square before the plate's middle. It is focused so that the foci of all
@@ -106,6 +114,9 @@ func Choose(q Wanted, own Kit) (Chosen, error) {
 		if err := c.lens(&own.Lenses[i], own.Cameras); err != nil {
 			return Chosen{}, err
 		}
+	}
+	if err := c.still(); err != nil {
+		return Chosen{}, err
 	}
 	best := c.rank()
 	c.tell()
@@ -136,7 +147,7 @@ func (c *chooser) rank() int {
 	all := make([]ranked, len(c.choices))
 	for i := range c.choices {
 		k := &c.choices[i]
-		all[i] = ranked{k, c.respects(k), hundredth(k.Score)}
+		all[i] = ranked{k, c.respects(k), twoFigures(k.Score)}
 	}
 	// In this order nothing is beaten by what comes after it, so each need be held only against the best so far.
 	slices.SortStableFunc(all, func(a, b ranked) int {
@@ -197,8 +208,11 @@ func moved(m Moves) int { return slices.Index([]Moves{Square, Swung, TiltAndSwin
 
 func hundredth(x float64) float64 { return math.Round(100*x) / 100 }
 
-// twoFigures rounds a positive number to two figures.
+// twoFigures rounds a number that is not negative to two figures.
 func twoFigures(x float64) float64 {
+	if x < 1e-9 {
+		return 0
+	}
 	step := math.Pow(10, math.Floor(math.Log10(x))-1)
 	return math.Round(x/step) * step
 }

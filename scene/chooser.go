@@ -22,7 +22,6 @@ type chooser struct {
 	face    []pose.Patch
 	eye     pose.Vec // the nearer one
 	sway    pose.Sway
-	holds   *pose.Holds
 
 	choices []Choice
 	refused []Refusal
@@ -35,9 +34,6 @@ func newChooser(q Wanted) (*chooser, error) {
 	c := &chooser{q: q}
 	var err error
 	if c.sway, err = pose.SwayOf(q.Support); err != nil {
-		return nil, err
-	}
-	if c.holds, err = pose.NewHolds(c.sway, q.Wait); err != nil {
 		return nil, err
 	}
 	if q.Second != nil {
@@ -78,8 +74,12 @@ func (c *chooser) lens(l *Lens, cameras []Camera) error {
 			c.refuse(l, &cameras[i], why)
 			continue
 		}
+		done := false
 		for _, m := range m.steps() {
-			t.at(&cameras[i], m)
+			done = t.at(&cameras[i], m) || done
+		}
+		if !done {
+			c.refuse(l, &cameras[i], t.why)
 		}
 	}
 	return t.judge()

@@ -9,20 +9,15 @@ import (
 
 // Contours is the sitter's image on the plate as lines.
 type Contours struct {
-	Outline []Feature // the sitter's edge, and eyes, brows, nose and lips
+	Outline []Line    // the sitter's edges: head, bust and hands of the figure's drawing from the front
 	Equal   []Isoline // lines of equal blur on the sitter
 }
 
 // Line is a line on the plate, from point to point.
 type Line struct {
+	Part   string // what a line of the outline draws, as [pose.Line] calls it
 	Points []optics.PlatePoint
 	Closed bool // the last point joins the first
-}
-
-// Feature is a line of the figure's drawing from the front ([pose.Figure]) as it falls on the plate.
-type Feature struct {
-	Line
-	Part string
 }
 
 // Isoline is a line along which the blur is Level.
@@ -118,11 +113,14 @@ func (s Shot) image(g *relief) (*nodes, error) {
 	return n, nil
 }
 
-// outline lays the figure's drawing from the front onto the plate.
-func (s Shot) outline() ([]Feature, error) {
-	all := make([]Feature, 0, len(s.Figure.Front))
+// outline lays the edges of the figure's drawing from the front onto the plate.
+func (s Shot) outline() ([]Line, error) {
+	all := make([]Line, 0, len(s.Figure.Front))
 	for _, l := range s.Figure.Front {
-		f := Feature{Part: l.Part, Line: Line{Points: make([]optics.PlatePoint, len(l.Points)), Closed: l.Closed}}
+		if l.Part != "head" && l.Part != "bust" && l.Part != "hand" {
+			continue
+		}
+		f := Line{Part: l.Part, Points: make([]optics.PlatePoint, len(l.Points)), Closed: l.Closed}
 		for i, v := range l.Points {
 			spot, err := s.Setup.Spot(s.before(v))
 			if err != nil {

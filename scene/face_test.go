@@ -154,13 +154,13 @@ func TestFaceRefuses(t *testing.T) {
 // identity: the drawing of the sitter falls on the plate where its points do, upside down.
 func TestOutlineOnThePlate(t *testing.T) {
 	f := ball(100, 40)
-	f.Front = pose.Outline{{Part: "head", Closed: true, Points: []pose.Vec{{X: 60, Z: 100}, {Y: 80, Z: 90}, {X: -60, Z: 100}}}, {Part: "nose", Points: []pose.Vec{{Y: 10}, {Y: -10}}}}
+	f.Front = pose.Outline{{Part: "head", Closed: true, Points: []pose.Vec{{X: 60, Z: 100}, {Y: 80, Z: 90}, {X: -60, Z: 100}}}, {Part: "nose", Points: []pose.Vec{{Y: 10}, {Y: -10}}}, {Part: "bust", Points: []pose.Vec{{X: 10}, {Y: -10}}}}
 	s := shot(t, portrait, 0.43, f)
 	c, err := s.Face(nil, 96)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(c.Outline) != 2 || c.Outline[0].Part != "head" || !c.Outline[0].Closed || c.Outline[1].Closed || len(c.Equal) != 0 {
+	if len(c.Outline) != 2 || c.Outline[1].Part != "bust" || c.Outline[0].Part != "head" || !c.Outline[0].Closed || c.Outline[1].Closed || len(c.Equal) != 0 {
 		t.Fatalf("the drawing is %+v", c)
 	}
 	const u = 1496.511628

@@ -16,6 +16,13 @@ const (
 // span is a range of magnifications.
 type span struct{ low, high float64 }
 
+// inward is by how much a span keeps off a limit of the camera or the lens, where it can: focused between the targets the
+// plate stands a little nearer or farther than for the eyes.
+const inward = 1.01
+
+func (m span) from(low float64) span  { return span{max(m.low, min(low*inward, m.high)), m.high} }
+func (m span) upTo(high float64) span { return span{m.low, min(m.high, max(high/inward, m.low))} }
+
 // spans narrows the magnifications of the framing to those that a lens on a camera in the room can do, or says in
 // a sentence why there are none and what would help.
 func (c *chooser) spans(l *Lens, camera *Camera) (span, string) {
@@ -30,7 +37,7 @@ func (c *chooser) spans(l *Lens, camera *Camera) (span, string) {
 			return m, fmt.Sprintf("the bellows do not close far enough: %s at this framing wants %.0f mm of extension at most and %s has no less than %.0f mm; a focal length of at least %.0f mm, or %.0f mm of the sitter or less on the plate's long side, would do",
 				l.Name, f*(1+m.high), called(camera), float64(s.Shortest), float64(s.Shortest)/(1+m.high), math.Floor(long/least))
 		} else {
-			m.low = max(m.low, least)
+			m = m.from(least)
 		}
 	}
 	if l.Circle > 0 {
@@ -40,7 +47,7 @@ func (c *chooser) spans(l *Lens, camera *Camera) (span, string) {
 			return m, fmt.Sprintf("the circle is too small: %s covers %.0f mm at the tightest of this framing and the plate's diagonal is %.0f mm; a smaller plate, or %.0f mm of the sitter or less on its long side, would do",
 				l.Name, float64(l.Circle)*(p+m.high)/p, diagonal, math.Floor(long/least))
 		} else {
-			m.low = max(m.low, least)
+			m = m.from(least)
 		}
 	}
 	if c.q.Room > 0 {
@@ -59,7 +66,7 @@ func (c *chooser) spans(l *Lens, camera *Camera) (span, string) {
 			return m, fmt.Sprintf("the bellows are too short: %s needs at least %.0f mm of extension here, with %.0f mm of the sitter on the plate's long side, and %s reaches %.0f mm; %s, would do",
 				l.Name, f*(1+m.low), long/m.low, called(camera), float64(s.Longest), remedy)
 		}
-		m.high = min(m.high, most)
+		m = m.upTo(most)
 	}
 	return m, ""
 }
@@ -78,9 +85,8 @@ func (c *chooser) inRoom(l *Lens, m span) (span, string) {
 		root := math.Sqrt(k*k - 4)
 		fits = span{2 / (k + root), (k + root) / 2}
 	}
-	low, high := max(m.low, fits.low), min(m.high, fits.high)
-	if k >= 2 && low <= high {
-		return span{low, high}, ""
+	if k >= 2 && m.low <= fits.high && m.high >= fits.low {
+		return m.from(fits.low).upTo(fits.high), ""
 	}
 	// Of the framing, what takes least room is nearest to the same size.
 	tightest := min(max(m.low, 1), m.high)

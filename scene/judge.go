@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -13,19 +14,17 @@ import (
 
 // judge makes choices of the stands, each at every stop of the lens that the light allows.
 func (t *trial) judge() error {
-	dark := shortfall{}
+	var dark shortfall
 	for i := range t.stands {
 		s := &t.stands[i]
-		face, err := t.faceOf(s)
-		if err != nil {
-			return err
-		}
 		for _, stop := range t.lens.Stops {
 			k := Choice{Lens: t.lens.Name, Cameras: s.cameras, Stop: stop, Moves: s.moves, Setup: s.setup, Eyes: s.eyes,
 				Magnification: s.set.Magnification, Distance: s.set.Distance,
 				Frame: t.q.Plate.LongSide() / measure.Length(s.set.Magnification)}
 			k.Setup.Lens.Stop = stop
-			during, err := t.expose(&k)
+			set := s.set
+			set.Lens.Stop = stop
+			during, err := t.expose(&k, set.Bellows())
 			if err != nil {
 				return err
 			}
@@ -37,14 +36,11 @@ func (t *trial) judge() error {
 			if err := t.sharp(&k); err != nil {
 				return fmt.Errorf("%s at %v: %w", k.Lens, stop, err)
 			}
-			k.FaceShare = face.within(t.q.Blur, s.set.Lens.Stop, stop)
-			if err := t.still(&k, during); err != nil {
-				return err
-			}
-			if err := t.rims(&k, s); err != nil {
+			k.FaceShare = s.face.within(t.q.Blur, s.set.Lens.Stop, stop)
+			k.during = during
+			if err := t.rims(&k, s, set); err != nil {
 				return fmt.Errorf("%s at %v: %w", k.Lens, stop, err)
 			}
-			k.Score = k.TargetShare * k.Stillness
 			k.Room = t.room(&k)
 			t.choices = append(t.choices, k)
 		}
@@ -56,13 +52,13 @@ func (t *trial) judge() error {
 }
 
 // expose finds the light that a choice needs, and how long the sitter is to keep still for it.
-func (t *trial) expose(k *Choice) (time.Duration, error) {
+func (t *trial) expose(k *Choice, bellows measure.Stops) (time.Duration, error) {
 	l := t.q.Light
 	steady := l.Steady
 	if l.Flash > 0 {
 		steady = 1 // lx: the seconds then are the lx·s it takes
 	}
-	x, err := light.Reading{Light: steady, Index: l.Index, Aperture: k.Stop, Bellows: asSquare(k.Setup).Bellows(), Actinic: l.Actinic}.Expose()
+	x, err := light.Reading{Light: steady, Index: l.Index, Aperture: k.Stop, Bellows: bellows, Actinic: l.Actinic}.Expose()
 	if err != nil {
 		return 0, err
 	}
@@ -124,15 +120,8 @@ func (t *trial) sharp(k *Choice) error {
 	return nil
 }
 
-// still finds the chance that what is sharp of the targets stays so: that the head keeps within their play from the
-// focusing to the end of the exposure, and does not smear them.
-func (t *trial) still(k *Choice, during time.Duration) error {
-	k.Stillness = t.holds.StaysWithin(k.Play, 0, during)
-	return nil
-}
-
 // rims looks at what the rims of the lens and its circle leave.
-func (t *trial) rims(k *Choice, s *stand) error {
+func (t *trial) rims(k *Choice, s *stand, set optics.Setting) error {
 	if t.lens.Circle > 0 {
 		k.CircleLeft = &s.cover.Left
 	}
@@ -152,7 +141,6 @@ func (t *trial) rims(k *Choice, s *stand) error {
 		aside := math.Sqrt(max(0, x*x+y*y+z*z-along*along))
 		face = max(face, math.Atan2(aside, along))
 	}
-	set := asSquare(k.Setup)
 	k.Swirl = &Swirl{}
 	for _, w := range []struct {
 		off  float64
@@ -170,11 +158,6 @@ func (t *trial) rims(k *Choice, s *stand) error {
 	return nil
 }
 
-// asSquare returns the setting of the square camera of the same extension, which decides exposure and pupils.
-func asSquare(s optics.Setup) optics.Setting {
-	return optics.Setting{Lens: s.Lens, Magnification: float64(s.Camera.Extension)/float64(s.Lens.Focal) - 1}
-}
-
 func (t *trial) room(k *Choice) measure.Length {
 	return k.Distance + k.Setup.Camera.Extension + behindPlate + behindEyes + measure.Length(t.second.Z)
 }
@@ -185,6 +168,7 @@ type faceBlur struct {
 	all        float64
 }
 
+// faceOf looks at the face from a stand; it is an error when a part of it lies within the focal length.
 func (t *trial) faceOf(s *stand) (faceBlur, error) {
 	shot := Shot{Setup: s.setup, Eyes: s.eyes}
 	pupil := shot.pupil()
@@ -197,7 +181,7 @@ func (t *trial) faceOf(s *stand) (faceBlur, error) {
 		}
 		spot, err := s.setup.Spot(at)
 		if err != nil {
-			return faceBlur{}, fmt.Errorf("the face: %w", err)
+			return faceBlur{}, err
 		}
 		f.blur, f.area = append(f.blur, float64(spot.Long)), append(f.area, p.Area)
 		f.all += p.Area
@@ -223,18 +207,17 @@ func (f faceBlur) within(limit measure.Length, was, now measure.FNumber) float64
 
 // shortfall collects the stops that the light does not allow at any distance.
 type shortfall struct {
-	stops  []measure.FNumber
-	lit    []measure.FNumber
-	least  Choice // the one that lacks least
-	lacked bool
+	dark []Choice // of each stop that is too dark somewhere, the one that lacks least
+	lit  []measure.FNumber
 }
 
 func (d *shortfall) short(k *Choice) {
-	if !slices.Contains(d.stops, k.Stop) {
-		d.stops = append(d.stops, k.Stop)
-	}
-	if !d.lacked || k.Spare > d.least.Spare {
-		d.least, d.lacked = *k, true
+	i := slices.IndexFunc(d.dark, func(have Choice) bool { return have.Stop == k.Stop })
+	switch {
+	case i < 0:
+		d.dark = append(d.dark, *k)
+	case k.Spare > d.dark[i].Spare:
+		d.dark[i] = *k
 	}
 }
 
@@ -246,18 +229,19 @@ func (d *shortfall) enough(stop measure.FNumber) {
 
 // sentence says which stops are too dark and what would help, or nothing when none is.
 func (d *shortfall) sentence(l *Lens, by Light) string {
-	dark := slices.DeleteFunc(d.stops, func(n measure.FNumber) bool { return slices.Contains(d.lit, n) })
+	dark := slices.DeleteFunc(d.dark, func(k Choice) bool { return slices.Contains(d.lit, k.Stop) })
 	if len(dark) == 0 {
 		return ""
 	}
-	slices.Sort(dark)
-	at := dark[0].String()
+	slices.SortFunc(dark, func(a, b Choice) int { return cmp.Compare(a.Stop, b.Stop) })
+	widest := dark[0] // which lacks least
+	at := widest.Stop.String()
 	if len(dark) > 1 {
-		at += " to " + dark[len(dark)-1].String()
+		at += " to " + dark[len(dark)-1].Stop.String()
 	}
-	lacks := fmt.Sprintf("%.1f stops more light, or a plate so much faster, would make %v possible", math.Ceil(-10*float64(d.least.Spare))/10, d.least.Stop)
+	lacks := fmt.Sprintf("%.1f stops more light, or a plate so much faster, would make %v possible", math.Ceil(-10*float64(widest.Spare))/10, widest.Stop)
 	if by.Flash > 0 {
-		return fmt.Sprintf("too little flash: %s at %s asks for %.3g lx·s or more at the sitter and there are %.3g; %s", l.Name, at, float64(d.least.Needed), float64(by.Flash), lacks)
+		return fmt.Sprintf("too little flash: %s at %s asks for %.3g lx·s or more at the sitter and there are %.3g; %s", l.Name, at, float64(widest.Needed), float64(by.Flash), lacks)
 	}
-	return fmt.Sprintf("too long an exposure: %s at %s takes %.3g s or more and the longest is %.3g s; %s", l.Name, at, float64(d.least.Seconds), float64(by.Longest), lacks)
+	return fmt.Sprintf("too long an exposure: %s at %s takes %.3g s or more and the longest is %.3g s; %s", l.Name, at, float64(widest.Seconds), float64(by.Longest), lacks)
 }

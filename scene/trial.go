@@ -16,6 +16,7 @@ type stand struct {
 	set     optics.Setting // of the eye plane, square
 	moves   Moves
 	cameras []string
+	face    faceBlur
 	cover   optics.Cover // of the lens's circle, or where that is not known of any
 }
 
@@ -24,6 +25,7 @@ type trial struct {
 	*chooser
 	lens   *Lens
 	stands []stand
+	why    string // the last distance or set-up that would not do
 }
 
 // What a movement must bring to be worth its setting: it leaves at most this part of the spread of the foci, and turns by
@@ -33,18 +35,19 @@ const (
 	worthTurn   = 0.2 * measure.Degree
 )
 
-// hair is by how much a corner may be cut that lies, but for rounding, on the edge of the circle.
-const hair measure.Length = 1e-6
+// hair is by how much a corner may be cut: no circle is known to a millimetre.
+const hair measure.Length = 1
 
 // eyesUp is how far the eyes are above the picture's middle, in parts of its height: they are a third of the way down.
 const eyesUp = 1.0 / 6
 
-// at sets the lens up at a magnification of the eye plane: square, and with the movements that help.
-func (t *trial) at(camera *Camera, m float64) {
+// at sets the lens up at a magnification of the eye plane: square, and with the movements that help. It reports false
+// when that cannot be.
+func (t *trial) at(camera *Camera, m float64) bool {
 	set, err := t.lens.at(t.lens.Stops[0]).AtMagnification(m)
 	if err != nil {
-		t.refuse(t.lens, camera, fmt.Sprintf("%s: %v", t.lens.Name, err))
-		return
+		t.why = fmt.Sprintf("%s: %v", t.lens.Name, err)
+		return false
 	}
 	base := stand{set: set, moves: Square, setup: optics.Setup{Lens: set.Lens, Plate: t.q.Plate, Surface: t.lens.Surface,
 		Camera: optics.Camera{Focal: set.Lens.Focal, Extension: set.Extension}}}
@@ -55,13 +58,13 @@ func (t *trial) at(camera *Camera, m float64) {
 	}
 	of, err := foci(base.setup, at)
 	if err != nil {
-		t.refuse(t.lens, camera, fmt.Sprintf("%s, with %.0f mm of the sitter on the plate's long side: %v", t.lens.Name, float64(t.q.Plate.LongSide())/m, err))
-		return
+		t.wont(m, err)
+		return false
 	}
 	base.setup.Camera = turn(base.setup.Camera, of, 0, 0)
 	if err := t.add(base, camera); err != nil {
-		t.refuse(t.lens, camera, fmt.Sprintf("%s, with %.0f mm of the sitter on the plate's long side: %v", t.lens.Name, float64(t.q.Plate.LongSide())/m, err))
-		return
+		t.wont(m, err)
+		return false
 	}
 	spread, _ := depth(of, 0, 0)
 	for _, moves := range []Moves{Swung, TiltAndSwing} {
@@ -75,6 +78,12 @@ func (t *trial) at(camera *Camera, m float64) {
 			spread = left
 		}
 	}
+	return true
+}
+
+// wont says why a magnification will not do.
+func (t *trial) wont(m float64, err error) {
+	t.why = fmt.Sprintf("%s, with %.0f mm of the sitter on the plate's long side: %v", t.lens.Name, float64(t.q.Plate.LongSide())/m, err)
 }
 
 // add keeps a stand if the camera can make it and the lens covers the plate there.
@@ -103,6 +112,9 @@ func (t *trial) add(s stand, camera *Camera) error {
 	}
 	if t.lens.Circle > 0 && s.cover.Left < -hair {
 		return s.cover.Check()
+	}
+	if s.face, err = t.faceOf(&s); err != nil {
+		return err
 	}
 	t.stands = append(t.stands, s)
 	return nil

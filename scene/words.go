@@ -76,7 +76,7 @@ func (c *chooser) trade(first, k *Choice) string {
 			gives = append(gives, howMuch(s, "stop", "less flash", "more flash"))
 		}
 	case math.Abs(d) >= 0.02*float64(first.Seconds):
-		gives = append(gives, measure.FormatExposure(time.Duration(math.Abs(d)*float64(time.Second)))+either(d > 0, " more", " less"))
+		gives = append(gives, counted(math.Abs(d))+either(d > 0, " more", " less"))
 	}
 	for i, mark := range k.Targets {
 		if was := first.Targets[i].State; mark.State != was {
@@ -103,6 +103,14 @@ func (c *chooser) trade(first, k *Choice) string {
 		return strings.Join(head, ", ") + ": nothing else changes"
 	}
 	return strings.Join(head, ", ") + ": " + strings.Join(gives, ", ")
+}
+
+// counted writes seconds as they are counted, and as a plain figure when there are more of them than in a day.
+func counted(s float64) string {
+	if s > 24*60*60 {
+		return fmt.Sprintf("%.3g s", s)
+	}
+	return measure.FormatExposure(time.Duration(s * float64(time.Second)))
 }
 
 func percent(x float64) int { return int(math.Round(100 * x)) }
