@@ -37,9 +37,10 @@ type Spot struct {
 // The disc of the exit pupil, of diameter pD and f(1-p) behind the rear principal plane, square to the lens's axis,
 // is projected through the point's image onto the plate, both tilted as they may be. The projection of a
 // circle from a point is a conic, and its axes here are exact. With astigmatism the rays of the radial
-// section aim at the tangential focus and those across it at the sagittal one; then the axes are
-// those of the conic that leaves out a term of the product of defocus, of the plate's slope and of the
-// pupil over its distance.
+// section aim at the tangential focus and those across it at the sagittal one, and on a plate that leans to the lens
+// the figure is no conic: a term in the product of the two pupil coordinates is left out, which shifts opposite
+// rays alike. With k the pupil's radius over its distance from the plate, times the plate's slope to the lens, Long is then good to
+// 2k² of itself and Short to k of Long: one part in 500 and one in 30 for a 450 mm lens at f/4.5 on a plate leaning 20 degrees.
 func (s Setup) Spot(p Point) (Spot, error) {
 	if err := s.Check(); err != nil {
 		return Spot{}, err
