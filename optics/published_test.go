@@ -344,8 +344,10 @@ func surfaces(t *testing.T) []published {
 }
 
 func rims(t *testing.T) []published {
-	overlap := func(a, b, d measure.Length) float64 {
-		got, err := optics.DiscOverlap(a, b, d)
+	// A pupil of radius 10 seen from far off through a front rim alone, at the angle at which their middles part.
+	overlap := func(a, b, d float64) float64 {
+		got, err := optics.Rims{Front: measure.Length(20 * b / a), Rear: 1000, Barrel: 100, ToEntrance: 50, ToExit: 0.001}.
+			Open(atM(t, lens(100, 5, 1), optics.LeastMagnification), measure.Angle(math.Atan(10*d/a/50)))
 		if err != nil {
 			t.Fatal(err)
 		}

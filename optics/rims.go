@@ -31,7 +31,7 @@ const greatestOff = 80 * measure.Degree
 // point in focus, the rear one along rays to its image. They then are discs whose middles lie on
 // one line, and what is open is common to them and to the pupil. It does not know the fall of light
 // with the fourth power of the cosine, nor what the glass does to the pupil off the axis: of rays traced through the
-// portrait lens of 1840 it stays within 0.02.
+// portrait form of 1840, its stop at the front glass or between the cells, from f/3.6 to f/11 and out to 15 degrees it stays within 0.05.
 func (r Rims) Open(s Setting, off measure.Angle) (float64, error) {
 	discs, err := r.discs(s, off)
 	if err != nil {
@@ -162,21 +162,4 @@ func (d disc) height(x float64) float64 {
 func (d disc) under(x float64) float64 {
 	x = max(-d.radius, min(d.radius, x-d.at))
 	return (x*math.Sqrt((d.radius-x)*(d.radius+x)) + d.radius*d.radius*math.Asin(x/d.radius)) / 2
-}
-
-// DiscOverlap returns the area common to two discs of the given radii, their middles a distance apart, over the area of
-// the larger.
-func DiscOverlap(r1, r2, apart measure.Length) (float64, error) {
-	for _, q := range [...]struct {
-		name string
-		got  measure.Length
-		low  measure.Length
-	}{{"first radius", r1, 1e-6}, {"second radius", r2, 1e-6}, {"distance apart", apart, 0}} {
-		if err := measure.Within(q.name, float64(q.got), float64(q.low), float64(GreatestReach), "mm"); err != nil {
-			return 0, err
-		}
-	}
-	area, _, _ := overlap([]disc{{0, float64(r1)}, {float64(apart), float64(r2)}})
-	most := float64(max(r1, r2))
-	return area / (math.Pi * most * most), nil
 }

@@ -103,16 +103,13 @@ func TestOpenNarrows(t *testing.T) {
 	if _, err := r.Open(set, -1); !errors.As(err, &re) {
 		t.Errorf("an angle below nothing: %v", err)
 	}
-	if _, err := optics.DiscOverlap(0, 1, 1); !errors.As(err, &re) {
-		t.Errorf("no disc: %v", err)
-	}
 	if _, err := (optics.Rims{Front: 85, Rear: 80, Barrel: 800}).Open(set, 0); err == nil {
 		t.Error("a rim behind the plate is answered")
 	}
 }
 
-// TestRimsAgainstTracedRays compares with real rays traced through the portrait lens of 1840 at 100 mm, its front rim of 14 mm
-// being the stop and its rear rim of 11.5 mm assumed; those shares were counted to 0.005. The rims laid into paraxial
+// TestRimsAgainstTracedRays compares with real rays traced through the portrait form of 1840 at 100 mm, its front rim of 14 mm
+// being the stop and its rear rim of 11.5 mm assumed; those shares were counted to 0.005. (Package optics/trace compares more of them.) The rims laid into paraxial
 // pupils miss what the glass does to the pupil off the axis, and come within 0.02 of them. Kind: independent [PlateNotes2026].
 func TestRimsAgainstTracedRays(t *testing.T) {
 	const (
