@@ -45,6 +45,8 @@ var cornerNames = [4]string{"upper left", "upper right", "lower left", "lower ri
 // CornerName names a corner of [Cover] as it is seen on the ground glass, from behind the camera.
 func CornerName(i int) string { return cornerNames[i] }
 
+var errNoEdge = errors.New("the cone covers the plate's plane without end beyond every corner, so no margin can be told; give the angle of the field that is drawn well, or turn the standards less")
+
 var errAxisOffPlate = errors.New("the lens's axis does not meet the plate behind the lens; less tilt or swing would bring it there")
 
 // Covers returns how the cone meets the plate under the movements of the set-up.
@@ -100,7 +102,7 @@ func (s Setup) Covers(c Coverage) (Cover, error) {
 		}
 	}
 	if out.Left == math.MaxFloat64 {
-		return Cover{}, errAxisOffPlate
+		return Cover{}, errNoEdge
 	}
 	out.Needed = measure.Length(2 * height * steepest)
 	return out, nil

@@ -15,6 +15,12 @@ import (
 // TestCoversAtItsEdge: a point of the plate that lies at the angle of the cone is at the edge: with the plate's corner
 // laid there nothing is left, and Left tells how far a corner must go to reach it. Kind: identity.
 func TestCoversAtItsEdge(t *testing.T) {
+	answered, moved := 0, 0
+	defer func() {
+		if answered < 50 || moved < 20 {
+			t.Errorf("only %d covers were answered and %d corners moved", answered, moved)
+		}
+	}()
 	rapid.Check(t, func(t *rapid.T) {
 		s := someSetup(t)
 		c := optics.Coverage{Half: measure.Angle(rapid.Float64Range(10, 35).Draw(t, "half")) * measure.Degree}
@@ -22,6 +28,7 @@ func TestCoversAtItsEdge(t *testing.T) {
 		if err != nil {
 			return // a plate turned across the cone
 		}
+		answered++
 		worst := measure.Angle(0)
 		for _, a := range got.Corners {
 			worst = max(worst, a)
@@ -43,15 +50,16 @@ func TestCoversAtItsEdge(t *testing.T) {
 		dx, dy := float64(corner.X-got.Axis.X), float64(corner.Y-got.Axis.Y)
 		away := math.Hypot(dx, dy)
 		k := (away + float64(got.Left)) / away
-		moved := s
-		moved.Plate.Width, moved.Plate.Height = 2*measure.Length(math.Abs(float64(got.Axis.X)+k*dx)), 2*measure.Length(math.Abs(float64(got.Axis.Y)+k*dy))
-		if moved.Plate.Width < 1 || moved.Plate.Height < 1 || (float64(got.Axis.X)+k*dx)*float64(corner.X) <= 0 || (float64(got.Axis.Y)+k*dy)*float64(corner.Y) <= 0 {
+		larger := s
+		larger.Plate.Width, larger.Plate.Height = 2*measure.Length(math.Abs(float64(got.Axis.X)+k*dx)), 2*measure.Length(math.Abs(float64(got.Axis.Y)+k*dy))
+		if larger.Plate.Width < 1 || larger.Plate.Height < 1 || (float64(got.Axis.X)+k*dx)*float64(corner.X) <= 0 || (float64(got.Axis.Y)+k*dy)*float64(corner.Y) <= 0 {
 			return // the edge lies beyond a middle line, where it would be another corner
 		}
-		at, err := moved.Covers(c)
+		at, err := larger.Covers(c)
 		if err != nil {
 			t.Fatal(err)
 		}
+		moved++
 		if off := float64(at.Corners[got.Worst] - c.Half); math.Abs(off) > 1e-9 {
 			t.Fatalf("moved by what was left, the corner is off the cone's edge by %g rad", off)
 		}
@@ -113,6 +121,11 @@ func TestShortCircle(t *testing.T) {
 	var re *measure.RangeError
 	if _, err := s.Covers(optics.Coverage{Half: 85 * measure.Degree}); !errors.As(err, &re) {
 		t.Errorf("a cone of 85 degrees: %v", err)
+	}
+	deep := s
+	deep.Centre.Y, deep.Camera.Back.Tilt = -400, 60*measure.Degree // all of the plate leans away inside the cone
+	if _, err := deep.Covers(optics.Coverage{Half: 75 * measure.Degree}); err == nil || !strings.Contains(err.Error(), "without end") {
+		t.Errorf("a cone without an edge: %v", err)
 	}
 	s.Plate = measure.PlateSize{}
 	if _, err := s.Covers(optics.CoverageOf(330, l)); !errors.As(err, &re) || re.What != "plate width" {

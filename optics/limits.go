@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"platewright/measure"
@@ -70,7 +71,11 @@ type BeyondLimits struct {
 }
 
 func (e *BeyondLimits) Error() string {
-	need, has := fmt.Sprintf("%.1f %s", e.Needs, e.Unit), fmt.Sprintf("%.1f", e.Has)
+	digits := 1 // as many as tell the two apart
+	for digits < 9 && strconv.FormatFloat(e.Needs, 'f', digits, 64) == strconv.FormatFloat(e.Has, 'f', digits, 64) {
+		digits++
+	}
+	need, has := fmt.Sprintf("%.*f %s", digits, e.Needs, e.Unit), fmt.Sprintf("%.*f", digits, e.Has)
 	var b strings.Builder
 	switch {
 	case e.Movement == "longest extension":
@@ -143,8 +148,9 @@ func (l Limits) bellows(e measure.Length) error {
 // as much as it has and the front the rest. When none of them does, the error is a [*BeyondLimits], or one that wraps
 // [ErrBeyondMovements] where no camera could do it.
 //
-// An extension below the shortest is mended, where it can be, by more turn of the front than the
-// least: that lengthens it.
+// An extension below the shortest is mended, where it can be, by more turn of the front toward the plane than the
+// least: that lengthens it. Set-ups whose standards work against each other are not looked for: both turned far the same way a
+// short lens may reach long bellows, and tilts that undo each other may give a fraction of a degree more of swing.
 func (pl Plane) WithinLimits(focal measure.Length, l Limits) (Camera, error) {
 	if err := l.Validate(); err != nil {
 		return Camera{}, err
@@ -209,7 +215,8 @@ func (sh sharing) nearness(side2 float64) float64 {
 // leastFront turns the front by no more than the back leaves it to do.
 //
 // Turning the front brings 1/E down and with it what the back's greatest slopes take of the plane, so the least turn is
-// approached from below, never passed: if it is not within the limits, no other is.
+// approached from below, never passed: if it is not within the limits, no other is whose standards share the work. (A back
+// turned farther than the plane asks, and a front turned against it, lengthen hypot(b, qi) a hair.)
 func (sh sharing) leastFront() (Camera, error) {
 	i, j := sh.axes()
 	front, back := sh.most()

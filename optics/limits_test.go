@@ -270,6 +270,14 @@ func TestLimitsCheck(t *testing.T) {
 	}
 }
 
+// TestBeyondByAHair: what is needed and what there is are told with as many digits as tell them apart.
+func TestBeyondByAHair(t *testing.T) {
+	e := &optics.BeyondLimits{Movement: "back tilt", Needs: 10.004, Has: 10, Unit: "degrees", Remedy: "share it"}
+	if got := e.Error(); !strings.Contains(got, "10.004 degrees") || !strings.Contains(got, "has 10.000") {
+		t.Errorf("%q", got)
+	}
+}
+
 func BenchmarkWithinLimits(b *testing.B) {
 	pl, err := optics.Through(sittersEyesAndHand)
 	if err != nil {

@@ -6,9 +6,13 @@ import (
 	"platewright/measure"
 )
 
-// Chemical focus and focus shift are told by how much the focal length, or the focus of a far point, of the light
-// and the stop that make the picture exceeds that of the light and the stop one focuses with: atInfinity, positive when
-// the picture's focus lies behind. What it does at a portrait's distance is many times as much.
+// Chemical focus is told by how much the focal length in the light that makes the picture exceeds that in the light one
+// focuses with: atInfinity, positive when the picture's focus lies behind. What it does at a portrait's distance is many
+// times as much.
+//
+// The shift of focus between two stops comes of spherical aberration, which changes with the distance, and does not follow
+// these rules: in the portrait form of 1840 at 450 mm and f/3.6 it is -0.685 mm at infinity and -2.472 mm two metres before
+// the lens, where δf(1+m)² would have -1.10 [PlateNotes2026]. Take it measured or traced at the distance in use.
 
 // ImageShift returns how far behind the focus seen on the ground glass the picture's lies at this setting, to first
 // order: δf(1+m)². The plate, or its holder, is to be moved back by it.
