@@ -100,6 +100,7 @@ func answerStillness(q stillnessQuestion) (stillnessAnswer, error) {
 			return stillnessAnswer{}, err
 		}
 	}
+	a.PMiddle = millionths(a.PMiddle)
 	a.Notes = stillnessNotes(q, a)
 	return a, nil
 }
@@ -112,8 +113,11 @@ func chances(s pose.Sway, q stillnessQuestion, off measure.Length) (inDepth, noS
 		return 0, 0, err
 	}
 	noSmear, err = s.NoSmear(pose.Smear{Magnification: q.Magnification, Blur: measure.Length(q.BlurMm), During: secondsOf(q.TimeS)})
-	return inDepth, noSmear, err
+	return millionths(inDepth), millionths(noSmear), err
 }
+
+// millionths keeps of a chance what its reckoning is good for, and no more zeros.
+func millionths(p float64) float64 { return math.Round(p*1e6) / 1e6 }
 
 func (a *stillnessAnswer) addBlinks(q stillnessQuestion, during time.Duration) error {
 	b, err := pose.Blinks(q.BlinksMin, during)
