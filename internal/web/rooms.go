@@ -10,6 +10,7 @@ import (
 
 	"platewright/internal/studio"
 	"platewright/internal/web/screens/begin"
+	"platewright/internal/web/screens/bench"
 	"platewright/internal/web/screens/copystand"
 	"platewright/internal/web/screens/darkroom"
 	"platewright/internal/web/screens/desk"
@@ -21,7 +22,7 @@ import (
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, darkroom.Files, copystand.Files, plates.Files}
+	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, bench.Files, darkroom.Files, copystand.Files, plates.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -40,6 +41,7 @@ func (s *Server) roomRoutes() {
 	s.equipmentRoutes()
 	s.shelfRoutes()
 	s.floorRoutes()
+	s.benchRoutes()
 	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)
