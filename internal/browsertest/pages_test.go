@@ -54,6 +54,8 @@ var atTheDoor = []string{"/begin", "/login"}
 
 // papers are addresses that rooms link to and that are no pages.
 var papers = []string{
+	"/floor/card.pdf",
+	"/plates/{number}/card.pdf",
 	"/plates/{number}/passport.pdf",
 	"/plates/{number}/copies/{k}/original",
 	"/plates/{number}/copies/{k}/true",
