@@ -8,12 +8,12 @@ import (
 	"platewright/scene"
 )
 
-// BenchmarkRedraw is one redraw of the focus screen: landmarks, sharp share, both sections of the shell, outline and
-// three levels of blur.
+// BenchmarkRedraw is one redraw of the focus screen from a pose on: the figure, the landmarks, the sharp share, both
+// sections of the shell, the outline and three levels of blur.
 func BenchmarkRedraw(b *testing.B) {
-	s := shot(b, portrait, 0.43, ball(100, 60))
 	levels := []measure.Length{0.1, 0.3, 1}
 	for b.Loop() {
+		s := shot(b, portrait, 0.43, sitter(b, 15*measure.Degree))
 		if _, err := s.Landmarks(); err != nil {
 			b.Fatal(err)
 		}

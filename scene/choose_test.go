@@ -366,7 +366,7 @@ func TestRefusalsSayWhatWouldDo(t *testing.T) {
 		},
 		"bellows that do not close": {
 			func(q *scene.Wanted, own *scene.Kit) { own.Cameras = limits(optics.Limits{Shortest: 700}) },
-			[]string{"do not close far enough", "no less than 700 mm", "a focal length of at least 473 mm", "228 mm of the sitter or less"},
+			[]string{"do not close far enough", "no less than 700 mm", "a focal length of at least 474 mm", "228 mm of the sitter or less"},
 			func(q *scene.Wanted, own *scene.Kit) { q.Frame = scene.Framing{Least: 220, Greatest: 228} },
 		},
 		"room": {
@@ -425,6 +425,24 @@ func TestRefusalsSayWhatWouldDo(t *testing.T) {
 		tt.mend(&q, &own)
 		if c := chosen(t, q, own); len(c.Ranked) == 0 {
 			t.Errorf("%s: what would do does not: %v", name, c.Refused)
+		}
+	}
+}
+
+// What is the lens's or the room's fault is said once, whatever cameras there are; what is a camera's, of that camera.
+func TestRefusalsAreSaidOnce(t *testing.T) {
+	q := wanted(t)
+	small := lens(150, 8)
+	small.Circle = 100
+	own := scene.Kit{Lenses: []scene.Lens{lens(360, 4), small}, Cameras: []scene.Camera{
+		{Name: "short", Limits: &optics.Limits{Longest: 400}}, {Name: "long", Limits: &optics.Limits{Longest: 900}}}}
+	c := chosen(t, q, own)
+	if len(c.Refused) != 2 || c.Refused[0].Camera != "short" || c.Refused[1].Camera != "" || c.Refused[1].Lens != small.Name {
+		t.Errorf("refused: %v", c.Refused)
+	}
+	for _, k := range c.Ranked {
+		if !slices.Equal(k.Cameras, []string{"long"}) {
+			t.Errorf("made by %v", k.Cameras)
 		}
 	}
 }

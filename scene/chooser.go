@@ -68,8 +68,13 @@ func (c *chooser) lens(l *Lens, cameras []Camera) error {
 		cameras = []Camera{{}}
 	}
 	t := trial{chooser: c, lens: l}
+	all, why := c.forLens(l)
+	if why != "" {
+		c.refuse(l, &Camera{}, why)
+		return nil
+	}
 	for i := range cameras {
-		m, why := c.spans(l, &cameras[i])
+		m, why := c.onCamera(l, &cameras[i], all)
 		if why != "" {
 			c.refuse(l, &cameras[i], why)
 			continue

@@ -83,17 +83,16 @@ func (s Shot) Face(levels []measure.Length, n int) (Contours, error) {
 type nodes struct {
 	wide, high int
 	on         []optics.PlatePoint
-	there      []bool // the sitter is seen there, or within two nodes of it
+	there      []bool // the sitter is seen there or at a neighbour
 	blur       []float64
 	signed     []float64 // blur, negative where the focus lies before the plate
 }
 
-// image finds where the nodes of a relief fall on the plate, and how blurred. Around the sitter two rows of nodes beyond
-// the edge continue the relief, so that the lines reach it.
+// image finds where the nodes of a relief fall on the plate, and how blurred. Around the sitter one row of nodes beyond
+// the edge continues the relief, so that the lines reach it.
 func (s Shot) image(g *relief) (*nodes, error) {
 	n := &nodes{wide: g.wide, high: g.high, on: make([]optics.PlatePoint, len(g.z)), there: make([]bool, len(g.z)),
 		blur: make([]float64, len(g.z)), signed: make([]float64, len(g.z))}
-	g.widen()
 	g.widen()
 	for j := range g.high {
 		for i := range g.wide {

@@ -23,48 +23,51 @@ const inward = 1.01
 func (m span) from(low float64) span  { return span{max(m.low, min(low*inward, m.high)), m.high} }
 func (m span) upTo(high float64) span { return span{m.low, min(m.high, max(high/inward, m.low))} }
 
-// spans narrows the magnifications of the framing to those that a lens on a camera in the room can do, or says in
-// a sentence why there are none and what would help.
-func (c *chooser) spans(l *Lens, camera *Camera) (span, string) {
+// forLens narrows the magnifications of the framing to those at which the lens's circle holds the plate and the room
+// holds the sitting, or says in a sentence why there are none and what would help.
+func (c *chooser) forLens(l *Lens) (span, string) {
 	long := float64(c.q.Plate.LongSide())
-	f := float64(l.Focal)
 	m := span{long / float64(c.q.Frame.Greatest), long / float64(c.q.Frame.Least)}
-	if why := plateOnBack(c.q.Plate, camera); why != "" {
-		return m, why
-	}
-	if s := camera.Limits; s != nil && s.Shortest > 0 {
-		if least := float64(s.Shortest)/f - 1; m.high < least {
-			return m, fmt.Sprintf("the bellows do not close far enough: %s at this framing wants %.0f mm of extension at most and %s has no less than %.0f mm; a focal length of at least %.0f mm, or %.0f mm of the sitter or less on the plate's long side, would do",
-				l.Name, f*(1+m.high), called(camera), float64(s.Shortest), float64(s.Shortest)/(1+m.high), math.Floor(long/least))
-		} else {
-			m = m.from(least)
-		}
-	}
 	if l.Circle > 0 {
 		// The circle grows as (p + m)/p, being a cone from the exit pupil.
 		diagonal, p := float64(c.q.Plate.Diagonal()), l.PupilMag
-		if least := p * (diagonal/float64(l.Circle) - 1); m.high < least {
+		least := p * (diagonal/float64(l.Circle) - 1)
+		if m.high < least {
 			return m, fmt.Sprintf("the circle is too small: %s covers %.0f mm at the tightest of this framing and the plate's diagonal is %.0f mm; a smaller plate, or %.0f mm of the sitter or less on its long side, would do",
 				l.Name, float64(l.Circle)*(p+m.high)/p, diagonal, math.Floor(long/least))
-		} else {
-			m = m.from(least)
 		}
+		m = m.from(least)
 	}
 	if c.q.Room > 0 {
-		var why string
-		if m, why = c.inRoom(l, m); why != "" {
-			return m, why
-		}
+		return c.inRoom(l, m)
 	}
-	if s := camera.Limits; s != nil && s.Longest > 0 {
-		most := float64(s.Longest)/f - 1
+	return m, ""
+}
+
+// onCamera narrows the magnifications to those that the back and the bellows of a camera allow, or says why there
+// are none.
+func (c *chooser) onCamera(l *Lens, camera *Camera, m span) (span, string) {
+	if why := plateOnBack(c.q.Plate, camera); why != "" || camera.Limits == nil {
+		return m, why
+	}
+	long, f := float64(c.q.Plate.LongSide()), float64(l.Focal)
+	if shortest := float64(camera.Limits.Shortest); shortest > 0 {
+		least := shortest/f - 1
+		if m.high < least {
+			return m, fmt.Sprintf("the bellows do not close far enough: %s at this framing wants %.0f mm of extension at most and %s has no less than %.0f mm; a focal length of at least %.0f mm, or %.0f mm of the sitter or less on the plate's long side, would do",
+				l.Name, f*(1+m.high), called(camera), shortest, math.Ceil(shortest/(1+m.high)), math.Floor(long/least))
+		}
+		m = m.from(least)
+	}
+	if longest := float64(camera.Limits.Longest); longest > 0 {
+		most := longest/f - 1
 		if m.low > most {
-			remedy := fmt.Sprintf("a focal length of at most %.0f mm", math.Floor(float64(s.Longest)/(1+m.low)))
+			remedy := fmt.Sprintf("a focal length of at most %.0f mm", math.Floor(longest/(1+m.low)))
 			if most > 0 {
 				remedy += fmt.Sprintf(", or %.0f mm of the sitter or more on the plate's long side", math.Ceil(long/most))
 			}
 			return m, fmt.Sprintf("the bellows are too short: %s needs at least %.0f mm of extension here, with %.0f mm of the sitter on the plate's long side, and %s reaches %.0f mm; %s, would do",
-				l.Name, f*(1+m.low), long/m.low, called(camera), float64(s.Longest), remedy)
+				l.Name, f*(1+m.low), long/m.low, called(camera), longest, remedy)
 		}
 		m = m.upTo(most)
 	}
