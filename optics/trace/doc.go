@@ -9,7 +9,7 @@
 // an unmeasured lens of that kind and is never that lens, as [Figures] says in its Basis.
 //
 // Axes here follow the light: z runs from the sitter through the lens to the plate, zero at the vertex
-// of the first surface; y is up and x completes a right-handed set. (Package optics counts z toward
+// of the first surface; y is up and x to the photographer's right. (Package optics counts z toward
 // the sitter.) A curvature is positive when the centre lies on the plate's side of the surface. A
 // field angle is that of the chief ray before the lens, positive when the ray climbs, so that at
 // infinity a positive angle has its image at a positive y.

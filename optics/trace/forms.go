@@ -55,7 +55,7 @@ func portrait1950() Form {
 	}
 	return Form{
 		Key: "portrait-1950", Name: "portrait form, 1950", Source: "Portrait1950",
-		Inferred: "how the glasses' dispersion is shared out between the colours",
+		Inferred: "how the glasses' dispersion is shared out between the colours; the largest stop and the field, taken as far as the printed curves of aberration go",
 		System: build("portrait form, 1950", "Portrait1950", 3, []drawn{
 			{70.97, 15.0, glass("1.523/58.6", 1.523, 58.6)}, {-56.79, 4.5, glass("1.617/38.5", 1.617, 38.5)}, {0, 18.9, Air()},
 			{0, 30.4, Air()},

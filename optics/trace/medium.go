@@ -20,8 +20,8 @@ const (
 	LineGPrime = 434.0472 * nanometre // G', hydrogen, of the older tables
 	LineH      = 404.6561 * nanometre
 
-	Visual = 555 * nanometre // where the eye is most sensitive in daylight
-	Plate  = 420 * nanometre // about where iodised collodion is most sensitive, with a glass lens before it
+	Visual = 555 * nanometre // where the eye is most sensitive in daylight, from memory
+	Plate  = 420 * nanometre // about where iodised collodion is most sensitive, with a glass lens before it: a working value of our notes [PlateNotes2026]
 )
 
 // Medium is what light travels through. Its index is that against air.

@@ -29,7 +29,8 @@ type Working struct {
 	enters float64 // first vertex to the entrance pupil
 }
 
-// Work sets the optic to work. It refuses a sitter of whom no real image is formed.
+// Work sets the optic to work. It refuses a sitter of whom a converging lens forms no real image; the virtual image of
+// a diverging one lies before its last vertex.
 func (o Optic) Work(c Conditions) (Working, error) {
 	f := float64(o.first.Focal)
 	w := Working{Optic: o, enters: float64(o.first.EntrancePupil)}
