@@ -206,6 +206,33 @@ func TestPlay(t *testing.T) {
 	}
 }
 
+// identity: stillness is that of the play, asked of the sway itself, by the table as well as one by one; the score is what
+// is told of it.
+func TestStillnessOfChoices(t *testing.T) {
+	q := wanted(t)
+	q.Support = pose.Seated
+	sway, err := pose.SwayOf(q.Support)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, stops := range [][]measure.FNumber{{4, 8}, {3.6, 4, 4.5, 5.6, 6.3, 8, 11, 16}} {
+		for _, k := range chosen(t, q, scene.Kit{Lenses: []scene.Lens{lens(360, stops...)}}).Ranked {
+			during := time.Duration(float64(k.Seconds) * float64(time.Second))
+			still, err := sway.StaysWithin(pose.Hold{Half: k.Play, Wait: q.Wait, During: during})
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "stillness", k.Stillness, still, 0.006, "the sway's own, and 0.005 for the table")
+			rms := 2 * math.Sqrt(spread(during.Seconds()/1.6))
+			near(t, "smear", float64(k.Smear), 4*k.Magnification*rms, 1e-6, "four rms by the magnification")
+			near(t, "score", k.Score, k.TargetShare*k.Stillness*0.1/math.Hypot(0.1, float64(k.Smear)), 1e-12, "as told")
+		}
+	}
+}
+
+// spread is the variance about its own mean of an Ornstein-Uhlenbeck process over t settling times.
+func spread(t float64) float64 { return 1 - 2/t*(1-(1-math.Exp(-t))/t) }
+
 // What steadies the head decides the stop: standing in weak light asks for another than a head rest.
 func TestHeadRestChangesTheWinner(t *testing.T) {
 	q := wanted(t)
