@@ -259,6 +259,9 @@ func (g *Figures) shifts(w Working, taking, largest measure.FNumber) error {
 		if beyond && n != taking && errors.As(err, &lost) {
 			continue
 		}
+		if beyond && errors.As(err, &lost) {
+			return fmt.Errorf("at f/%.3g %w; it is drawn for f/%.3g and smaller stops", float64(n), err, float64(largest))
+		}
 		if err != nil {
 			return err
 		}

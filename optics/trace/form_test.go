@@ -170,6 +170,9 @@ func TestFiguresRefuse(t *testing.T) {
 			t.Errorf("%s was taken: %+v", name, g)
 		}
 	}
+	if _, err := form(t, "soft-focus").Figures(trace.Use{Focal: 450, Stop: 1.88}); err == nil || !strings.Contains(err.Error(), "drawn for f/2.8") {
+		t.Errorf("a stop whose light the glasses do not pass: %v", err)
+	}
 	g := figures(t, f, trace.Use{Focal: 450, Stop: 8})
 	if _, err := g.At(2); err == nil {
 		t.Error("a stop wider than drawn was answered")

@@ -98,7 +98,7 @@ type field struct {
 const greatestField = 80 * measure.Degree
 
 func (w *Working) field(a measure.Angle) (field, error) {
-	if err := measure.Within("field angle", a.Degrees(), -greatestField.Degrees(), greatestField.Degrees(), "°"); err != nil {
+	if err := measure.Within("field angle", a.Degrees(), -greatestField.Degrees(), greatestField.Degrees(), "degrees"); err != nil {
 		return field{}, err
 	}
 	sin, cos := math.Sincos(float64(a))
