@@ -182,6 +182,42 @@ func TestSpotOfAnAstigmaticLens(t *testing.T) {
 	})
 }
 
+// TestSpotTurnsWithTheCamera turns lens, plate and point together about the principal point: the spot stays as it is, so that a turned
+// lens before a square plate is a square lens before a turned one. Kind: identity.
+func TestSpotTurnsWithTheCamera(t *testing.T) {
+	turned := 0
+	rapid.Check(t, func(t *rapid.T) {
+		s := someSetup(t)
+		s.Surface.Sagittal.Curvature *= 0.5
+		p := somePoint(t, s)
+		axis := xyz{rapid.Float64Range(-1, 1).Draw(t, "about x"), rapid.Float64Range(-1, 1).Draw(t, "about y"), rapid.Float64Range(-1, 1).Draw(t, "about z")}.plus(1, xyz{0, 0, 1e-3}).unit()
+		sin, cos := math.Sincos(rapid.Float64Range(-0.5, 0.5).Draw(t, "angle"))
+		turn := func(x xyz) xyz { // Rodrigues's formula
+			return xyz{}.plus(cos, x).plus(sin, axis.cross(x)).plus((1-cos)*axis.dot(x), axis)
+		}
+		standard := func(n xyz) optics.Movement {
+			return optics.Movement{Swing: measure.Angle(math.Atan2(n[0], n[2])), Tilt: measure.Angle(math.Atan2(n[1], n[2]))}
+		}
+		before := xyz(optics.Camera{Lens: s.Camera.Back}.Axis())
+		plate := turn(before)
+		if plate[2] < 0.2 || turn(s.Camera.Axis())[2] < 0.2 {
+			return // beyond what a standard's slopes can tell
+		}
+		turned++
+		other := s
+		other.Camera.Lens, other.Camera.Back = standard(turn(s.Camera.Axis())), standard(plate)
+		other.Camera.Extension *= measure.Length(before[2] / plate[2]) // the plate's distance from the lens stays
+		q := turn(xyz{float64(p.X), float64(p.Y), float64(p.Z)})
+		a, b := spot(t, s, p), spot(t, other, optics.Point{X: measure.Length(q[0]), Y: measure.Length(q[1]), Z: measure.Length(q[2])})
+		if d := max(math.Abs(float64(a.Long-b.Long)), math.Abs(float64(a.Short-b.Short))); d > 1e-9*float64(s.Lens.Pupil()) {
+			t.Fatalf("the spot is %.12g by %.12g mm, and turned with the camera %.12g by %.12g", a.Long, a.Short, b.Long, b.Short)
+		}
+	})
+	if turned < 50 {
+		t.Errorf("only %d cameras were turned", turned)
+	}
+}
+
 // TestFocusOn: what was focused on is a point, and moving the plate either way only makes it larger. Kind: identity.
 func TestFocusOn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
