@@ -63,7 +63,7 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 				f.refuse("pupil_mag", "0 is outside 0.2 to 5; leave it empty when it is unknown")
 			}
 			l.Design = f.oneOf("design", valuesOf(designs())...)
-			l.FrontGlass, l.RearGlass, l.Barrel, l.BoardAhead = f.length("front_glass"), f.length("rear_glass"), f.length("barrel"), f.slide("board_ahead")
+			l.FrontGlass, l.RearGlass, l.Barrel, l.BoardAhead = f.length("front_glass"), f.length("rear_glass"), f.length("barrel"), f.signedLength("board_ahead")
 			l.Retired = f.retired(l.Retired)
 			return l
 		},

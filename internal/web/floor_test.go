@@ -370,6 +370,7 @@ func TestFloorWarns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	form = but(form, "held", "head rest")
 	warnings := func(form url.Values) string {
 		doc := h.get(t, "/floor?"+form.Encode())
 		var said []string

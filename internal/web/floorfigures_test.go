@@ -74,6 +74,7 @@ func TestFloorSaysLimits(t *testing.T) {
 // Seconds that outlast the wet plate are warned of, and such as cannot be planned refused in words.
 func TestFloorWarnsOfLongSeconds(t *testing.T) {
 	h, form := floorHouse(t, studio.Metric)
+	form = but(form, "held", "head rest")
 	for lx, want := range map[string]string{"2000": "", "10": "outlasts the wet plate", "2": "more than the hour that can be planned"} {
 		doc := h.get(t, "/floor?"+but(form, "light_lx", lx).Encode())
 		var got string

@@ -76,11 +76,11 @@ func readPose(f *form) posed {
 		s.FocusOn = ""
 	}
 	if f.text("below") != "" {
-		if below := f.slide("below"); f.Problem("below") == "" {
+		if below := f.signedLength("below"); f.Problem("below") == "" {
 			p.below = &below
 		}
 	}
-	s.Rise, s.Shift = f.slide("rise"), f.slide("shift")
+	s.Rise, s.Shift = f.signedLength("rise"), f.signedLength("shift")
 	s.FrontTilt, s.FrontSwing = f.angle("front_tilt", -mostMove, mostMove), f.angle("front_swing", -mostMove, mostMove)
 	s.BackTilt, s.BackSwing = f.angle("back_tilt", -mostMove, mostMove), f.angle("back_swing", -mostMove, mostMove)
 	s.Wait = f.exposure("wait")
@@ -136,12 +136,10 @@ func bodyOptions() []shared.Option {
 // angle is an angle in degrees, between two others.
 func (f *form) angle(name string, low, high measure.Angle) measure.Angle {
 	return read(f, name, func(s string) (measure.Angle, error) {
-		text := strings.TrimSpace(strings.NewReplacer("°", "", "degrees", "", "deg", "", "−", "-").Replace(s))
-		deg, err := measure.ParseNumber(text)
-		if err != nil {
-			return 0, fmt.Errorf("%q is not an angle; write degrees, as 12 or -3.5", s)
-		}
-		switch a := measure.Angle(deg) * measure.Degree; {
+		a, err := parseDegrees(s)
+		switch {
+		case err != nil:
+			return 0, err
 		case !(a >= low-sameAngle):
 			return 0, fmt.Errorf("%s; the least is %s", s, degrees(low))
 		case a > high+sameAngle:
@@ -154,25 +152,6 @@ func (f *form) angle(name string, low, high measure.Angle) measure.Angle {
 
 // sameAngle is what rounding makes of an angle.
 const sameAngle = 1e-9
-
-// slide is a length to either side: with a minus sign it goes the other way.
-func (f *form) slide(name string) measure.Length {
-	bare := measure.Millimetre
-	if f.sys != measure.Metric {
-		bare = measure.Inch
-	}
-	return read(f, name, func(s string) (measure.Length, error) {
-		text := strings.TrimSpace(s)
-		sign := measure.Length(1)
-		for _, minus := range []string{"-", "−", "–"} {
-			if after, ok := strings.CutPrefix(text, minus); ok {
-				text, sign = after, -1
-			}
-		}
-		l, err := measure.ParseLength(strings.TrimPrefix(text, "+"), bare)
-		return sign * l, err
-	}, func(l measure.Length) string { return measure.Thin(l.Format(f.sys)) })
-}
 
 // blur is a blur on the plate, in millimetres in every system.
 func (f *form) blur(name string) measure.Length {

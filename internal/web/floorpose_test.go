@@ -273,7 +273,7 @@ func TestFloorLaysThePlane(t *testing.T) {
 func TestFloorRefusesPoses(t *testing.T) {
 	h, form := floorHouse(t, studio.Metric)
 	for _, tt := range []struct{ field, typed, want string }{
-		{"turn", "120", "120; the most is 90°"}, {"turn", "-95°", "the least is -90°"}, {"lean", "-30", "the least is -20°"}, {"nod", "a bit", "is not an angle"},
+		{"turn", "120", "120; the most is 90°"}, {"turn", "-95°", "the least is -90°"}, {"lean", "-30", "the least is -20°"}, {"nod", "a bit", "write the degrees in figures"},
 		{"front_tilt", "61", "the most is 60°"}, {"rise", "much", "length"}, {"seat", "40", "150"}, {"blur", "20", "10 mm"}, {"wait", "soon", "soon"},
 	} {
 		doc := h.get(t, "/floor?"+but(form, tt.field, tt.typed).Encode())
@@ -396,5 +396,41 @@ func TestFloorCard(t *testing.T) {
 	}
 	if r := do(h, request("GET", "/floor/card.pdf", "")); r.StatusCode != http.StatusUnprocessableEntity {
 		t.Errorf("a card of nothing is answered with %d", r.StatusCode)
+	}
+}
+
+// Whatever is planned, no coordinate of a drawing is NaN or infinite, and where the sitter cannot be
+// drawn it is said why.
+func TestFloorDrawsFiniteFigures(t *testing.T) {
+	h, form := floorHouse(t, studio.Metric)
+	form, _ = posedForm(form)
+	brass, err := h.studio.AddLens(t.Context(), studio.Lens{Name: "Portrait", Focal: 300, PupilMag: 0.9, Design: "portrait-1840", Stops: []studio.Stop{{FNumber: 3.6}, {FNumber: 64}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn := 0
+	for _, change := range [][]string{
+		{}, {"magnification", "0.001"}, {"magnification", "5"}, {"magnification", "60"}, {"blur", "0.0001"}, {"blur", "10"}, {"back_tilt", "60"}, {"back_tilt", "-60", "back_swing", "60"},
+		{"front_tilt", "60"}, {"front_tilt", "-45", "back_tilt", "45"}, {"rise", "400 mm"}, {"rise", "-500"}, {"shift", "900 m"}, {"turn", "90"}, {"turn", "-90", "nod", "45"},
+		{"focus_on", "left ear"}, {"focus_on", "right hand", "hands", "yes"}, {"stands", "standing"}, {"body", "child", "age", "2"}, {"below", "-3 m"}, {"lens", string(brass.ID)},
+		{"lens", string(brass.ID), "stop", "f/64", "magnification", "0.01"}, {"lens", string(brass.ID), "blur", "0.02"}, {"size", "20x24", "magnification", "0.05"}, {"room", "1 m"},
+	} {
+		asked := form
+		for i := 0; i < len(change); i += 2 {
+			asked = but(asked, change[i], change[i+1])
+		}
+		body := text(t, do(h, typed(asked)))
+		if strings.Contains(body, "NaN") || strings.Contains(body, "Inf") {
+			t.Errorf("%v: a figure is NaN or infinite", change)
+		}
+		if strings.Contains(body, `id="wide-side"`) {
+			drawn++
+			if !strings.Contains(body, `id="head-nod"`) && !strings.Contains(body, "cannot be drawn on the plate") {
+				t.Errorf("%v: there is no sitter, and nothing is said of it", change)
+			}
+		}
+	}
+	if drawn < 22 {
+		t.Errorf("only %d of them were drawn", drawn)
 	}
 }

@@ -31,6 +31,9 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	if long, is := studio.TooLong(exposureAsked(p, got.Seconds), studio.CommonTargets()); is {
 		result.Warnings = append(result.Warnings, long.Sentence+" "+long.Hint)
 	}
+	if words := stillWarning(p, got); words != "" {
+		result.Warnings = append(result.Warnings, words)
+	}
 	if words := p.chemical(f.sys, a); words != "" {
 		result.Warnings = append(result.Warnings, words)
 	}
@@ -40,6 +43,9 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	notes := a.Notes
 	if got.Seconds != nil {
 		notes = append(notes, got.Seconds.Notes...)
+	}
+	if got.Still != nil {
+		notes = append(notes, got.Still.Notes...)
 	}
 	for _, note := range notes {
 		if text := keyWords.Replace(note); warned(note) {
@@ -112,7 +118,7 @@ func geometryOf(f *form, p planned, got reckoned) floor.Geometry {
 	if got.Shot != nil {
 		got.Shot.geometry(&g, p.posed.setting, p.onGlass)
 	} else {
-		plainSections(&g, a)
+		plainSections(&g, p.posed.setting, a)
 		g.Face.OnGlass = p.onGlass
 	}
 	if p.posed.room > 0 {

@@ -26,9 +26,11 @@ type shot struct {
 	share       float64
 	faceSeen    bool
 	side, above scene.Band
+	fromSide    floor.Section
+	fromAbove   floor.Section
 	face        scene.Contours
-	cover       *optics.Cover // nil when the lens's coverage is unknown
-	below       measure.Length
+	cover       *optics.Cover  // nil when the lens's coverage is unknown
+	below       measure.Length // the camera below the eyes
 	levels      []measure.Length
 	laid        bool // the movements were set by the shot
 }
@@ -74,9 +76,10 @@ func (f *form) shoot(p planned, a focusAnswer) (out *shot, trouble error) {
 	return out, nil
 }
 
-// look reckons what the shot shows.
+// look reckons what the shot shows. What lies so far off the lens's axis that it draws no image of it is
+// left out.
 func (out *shot) look(stop studio.StopKnown) (err error) {
-	if out.marks, err = out.Landmarks(); err != nil {
+	if out.marks, err = out.landmarks(); err != nil {
 		return err
 	}
 	if out.share, err = out.Share(); err == nil {
@@ -89,7 +92,14 @@ func (out *shot) look(stop studio.StopKnown) (err error) {
 		return err
 	}
 	out.levels = []measure.Length{out.Blur, scene.SoftBlur * out.Blur, 3 * scene.SoftBlur * out.Blur}
+	out.levels = slices.DeleteFunc(out.levels, func(l measure.Length) bool { return l > optics.GreatestBlur })
 	if out.face, err = out.Face(out.levels, faceCells); err != nil {
+		out.face = scene.Contours{}
+	}
+	if out.fromSide, err = out.section(scene.Side, out.side, out.Figure.Side); err != nil {
+		return err
+	}
+	if out.fromAbove, err = out.section(scene.Above, out.above, out.Figure.Above); err != nil {
 		return err
 	}
 	if cone, known := stop.Coverage(); known {
@@ -100,6 +110,25 @@ func (out *shot) look(stop studio.StopKnown) (err error) {
 		out.cover = &cover
 	}
 	return nil
+}
+
+// landmarks are the landmarks that the lens draws; an error when it draws none.
+func (out *shot) landmarks() ([]scene.Mark, error) {
+	all, err := out.Landmarks()
+	if err == nil {
+		return all, nil
+	}
+	one := out.Shot
+	for _, l := range out.Figure.Landmarks {
+		one.Figure.Landmarks = []pose.Placed{l}
+		if mark, fault := one.Landmarks(); fault == nil {
+			all = append(all, mark...)
+		}
+	}
+	if len(all) == 0 {
+		return nil, err
+	}
+	return all, nil
 }
 
 // lay sets the movements that lay the sharp shell through the three landmarks ticked, and writes them
@@ -157,25 +186,19 @@ func (f *form) outOfPose(err error) {
 // geometry adds what the shot shows to a drawing.
 func (out *shot) geometry(g *floor.Geometry, set studio.Setting, onGlass bool) {
 	g.Extension = out.Setup.Camera.Extension
-	g.Side = out.section(scene.Side, out.side, out.Figure.Side)
-	g.Above = out.section(scene.Above, out.above, out.Figure.Above)
-	g.Side.Head, g.Above.Head = set.Nod.Degrees(), set.Turn.Degrees()
-	g.Side.Front, g.Side.Back, g.Side.Off = set.FrontTilt.Degrees(), set.BackTilt.Degrees(), float64(set.Rise)
-	g.Above.Front, g.Above.Back, g.Above.Off = set.FrontSwing.Degrees(), set.BackSwing.Degrees(), float64(set.Shift)
+	g.Side, g.Above = out.fromSide, out.fromAbove
+	lean(g, set)
 	face := &g.Face
 	face.OnGlass = onGlass
 	for _, l := range out.face.Outline {
-		face.Outline = append(face.Outline, plateLine(l))
+		line := plateLine(l.Line)
+		line.Fine = fine(l.Part)
+		face.Outline = append(face.Outline, line)
 	}
 	for _, patch := range out.Figure.Patches {
 		spot, err := out.Setup.Spot(out.place(patch.At))
 		if err == nil && spot.Long <= out.Blur {
 			face.Grains = append(face.Grains, floor.Place{Along: float64(spot.At.X), Across: float64(spot.At.Y)})
-		}
-	}
-	for _, l := range out.Figure.Front {
-		if fine(l) {
-			face.Outline = append(face.Outline, out.onPlate(l))
 		}
 	}
 	for _, level := range out.levels {
@@ -198,22 +221,13 @@ func (out *shot) geometry(g *floor.Geometry, set studio.Setting, onGlass bool) {
 }
 
 // fine tells the strokes within the outline from the outline itself.
-func fine(l pose.Line) bool { return l.Part != "head" && l.Part != "bust" && l.Part != "hand" }
+func fine(part string) bool {
+	return part != "head" && part != "bust" && part != "neck" && part != "hand"
+}
 
 // place is where a point of the figure lies before the camera.
 func (out *shot) place(v pose.Vec) optics.Point {
 	return optics.Point{X: out.Eyes.X + measure.Length(v.X), Y: out.Eyes.Y + measure.Length(v.Y), Z: out.Eyes.Z + measure.Length(v.Z)}
-}
-
-// onPlate is a line of the figure as the camera draws it.
-func (out *shot) onPlate(l pose.Line) floor.Line {
-	line := floor.Line{Closed: l.Closed, Fine: true}
-	for _, v := range l.Points {
-		if spot, err := out.Setup.Spot(out.place(v)); err == nil {
-			line.At = append(line.At, floor.Place{Along: float64(spot.At.X), Across: float64(spot.At.Y)})
-		}
-	}
-	return line
 }
 
 func plateLine(l scene.Line) floor.Line {
@@ -225,7 +239,7 @@ func plateLine(l scene.Line) floor.Line {
 }
 
 // section is one elevation of the shot.
-func (out *shot) section(which scene.Section, band scene.Band, body pose.Outline) floor.Section {
+func (out *shot) section(which scene.Section, band scene.Band, body pose.Outline) (s floor.Section, err error) {
 	across := func(p optics.Point) float64 { return float64(p.Y) }
 	aside := func(v pose.Vec) float64 { return float64(out.Eyes.Y) + v.Y }
 	ends := [2]optics.PlatePoint{{X: out.Setup.Centre.X, Y: out.Setup.Plate.Height / 2}, {X: out.Setup.Centre.X, Y: -out.Setup.Plate.Height / 2}}
@@ -243,42 +257,50 @@ func (out *shot) section(which scene.Section, band scene.Band, body pose.Outline
 		}
 		return all
 	}
-	s := floor.Section{Near: places(band.Near), Sharp: places(band.Sharp), Eyes: eyes}
+	s = floor.Section{Near: places(band.Near), Sharp: places(band.Sharp), Eyes: eyes}
 	if !band.Endless {
 		s.Far = places(band.Far)
 	}
 	for _, l := range body {
-		line := floor.Line{Closed: l.Closed, Fine: fine(l)}
+		line := floor.Line{Closed: l.Closed, Fine: fine(l.Part)}
 		for _, v := range l.Points {
 			line.At = append(line.At, floor.Place{Along: float64(out.Eyes.Z) + v.Z, Across: aside(v)})
 		}
 		s.Body = append(s.Body, line)
 	}
+	s.Neck = floor.Place{Along: float64(out.Eyes.Z), Across: eyes}
+	s.Nose = floor.Place{Along: s.Neck.Along - 30, Across: eyes} // unless it is drawn
 	for _, m := range out.marks {
 		at := floor.Place{Along: float64(m.At.Z), Across: across(m.At)}
 		s.Marks = append(s.Marks, floor.Mark{Name: string(m.Name), State: floor.State(m.State), At: at})
 		if m.Name == pose.NoseTip {
-			s.Nose, s.Neck = at, floor.Place{Along: float64(out.Eyes.Z), Across: eyes}
+			s.Nose = at
 		}
 	}
 	for i, q := range ends {
 		// The plate's upper edge sees what is low.
-		s.Frame[i] = out.atFocus(q, across)
+		if s.Frame[i], err = out.atFocus(q, across); err != nil {
+			return s, err
+		}
 	}
 	slices.Sort(s.Frame[:])
-	return s
+	return s, nil
 }
 
-// atFocus is how far across the ray through a place on the plate meets the plane of focus.
-func (out *shot) atFocus(q optics.PlatePoint, across func(optics.Point) float64) float64 {
+// atFocus is how far across the ray through a place on the plate, which goes through the middle of the
+// entrance pupil, meets the plane of focus.
+func (out *shot) atFocus(q optics.PlatePoint, across func(optics.Point) float64) (float64, error) {
 	r, err := out.Setup.Along(q, out.Blur)
 	if err != nil {
-		return 0
+		return 0, err
 	}
-	focus := out.focusAt()
-	a, b := r.Near, r.Sharp
-	t := float64((focus - a.Z) / (b.Z - a.Z))
-	return across(a) + t*(across(b)-across(a))
+	axis, ahead := out.Setup.Camera.Axis(), float64(out.Setup.Lens.EntrancePupil())
+	pupil := optics.Point{X: measure.Length(axis[0] * ahead), Y: measure.Length(axis[1] * ahead), Z: measure.Length(axis[2] * ahead)}
+	if r.Sharp.Z <= pupil.Z {
+		return 0, errors.New("the plate's edge sees nothing before the lens; less tilt or swing would bring it back")
+	}
+	t := float64((out.focusAt() - pupil.Z) / (r.Sharp.Z - pupil.Z))
+	return across(pupil) + t*(across(r.Sharp)-across(pupil)), nil
 }
 
 // focusAt is the distance of what is focused on.
@@ -293,20 +315,58 @@ func (out *shot) focusAt() measure.Length {
 	return out.Eyes.Z
 }
 
-// plain draws what is known without a sitter: a flat plane of focus.
-func plainSections(g *floor.Geometry, a focusAnswer) {
+// play is how far the eyes that are sharp may move, toward the camera or away, until one of them is not;
+// and which eyes these are.
+func (out *shot) play() (measure.Length, []pose.Landmark) {
+	var least measure.Length
+	var eyes []pose.Landmark
+	for _, m := range out.marks {
+		if m.Name != pose.RightEye && m.Name != pose.LeftEye || m.State != scene.Sharp {
+			continue
+		}
+		r, err := out.Setup.Along(m.On, out.Blur)
+		if err != nil {
+			continue
+		}
+		left := m.At.Z - r.Near.Z
+		if !r.Endless {
+			left = min(left, r.Far.Z-m.At.Z)
+		}
+		if len(eyes) == 0 || left < least {
+			least = left
+		}
+		eyes = append(eyes, m.Name)
+	}
+	return max(0, least), eyes
+}
+
+// plainSections draws what is known where the lens draws no sitter: a flat plane of focus, before a camera
+// as it is moved.
+func plainSections(g *floor.Geometry, set studio.Setting, a focusAnswer) {
 	across, up := a.frame()
 	near, far := float64(a.Near), math.Inf(1)
 	if a.Far != nil {
 		far = float64(*a.Far)
 	}
-	flat := func(frame measure.Length) floor.Section {
-		half := float64(frame) / 2
-		s := floor.Section{Frame: [2]float64{-half, half}, Near: []floor.Place{{Along: near, Across: -half}, {Along: near, Across: half}}}
+	flat := func(frame, off measure.Length) floor.Section {
+		low, high := float64(-frame/2), float64(frame/2)
+		if a.Magnification > 0 { // a lens that is moved looks past the middle
+			low, high = low+float64(off)/a.Magnification, high+float64(off)/a.Magnification
+		}
+		s := floor.Section{Frame: [2]float64{low, high}, Off: float64(off), Near: []floor.Place{{Along: near, Across: low}, {Along: near, Across: high}}}
 		if !math.IsInf(far, 1) {
-			s.Far = []floor.Place{{Along: far, Across: -half}, {Along: far, Across: half}}
+			s.Far = []floor.Place{{Along: far, Across: low}, {Along: far, Across: high}}
 		}
 		return s
 	}
-	g.Side, g.Above = flat(up), flat(across)
+	g.Side, g.Above = flat(up, set.Rise), flat(across, set.Shift)
+	lean(g, set)
+	g.Face.Axis = floor.Place{Along: float64(set.Shift), Across: float64(set.Rise)}
+}
+
+// lean sets the standards of both elevations, and the head.
+func lean(g *floor.Geometry, set studio.Setting) {
+	g.Side.Head, g.Above.Head = set.Nod.Degrees(), set.Turn.Degrees()
+	g.Side.Front, g.Side.Back, g.Side.Off = set.FrontTilt.Degrees(), set.BackTilt.Degrees(), float64(set.Rise)
+	g.Above.Front, g.Above.Back, g.Above.Off = set.FrontSwing.Degrees(), set.BackSwing.Degrees(), float64(set.Shift)
 }
