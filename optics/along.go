@@ -83,14 +83,17 @@ func (b *bundle) ideal(c Curve) (float64, bool) {
 }
 
 func (b *bundle) limits() (Reach, error) {
+	if !(b.ray.wc < 0) || !(b.reach > float64(b.s.Shift)) {
+		return Reach{}, ErrNoSpot
+	}
 	fp := b.st.f * b.st.p // zeta of the image of infinity
 	t, ok := b.ideal(b.s.Surface.Tangential)
 	s := t
 	if ok && b.s.Surface.Sagittal != b.s.Surface.Tangential {
 		s, ok = b.ideal(b.s.Surface.Sagittal)
 	}
-	if !ok || !(b.ray.wc < 0) {
-		return Reach{}, ErrNoSpot
+	if !ok {
+		return Reach{}, ErrTooCurved
 	}
 	best := 1 / t
 	if s != t {

@@ -12,6 +12,10 @@ import (
 // rays before the exit pupil or runs along it.
 var ErrNoSpot = errors.New("the plate does not lie across the light of that point behind the lens; less tilt or swing, or more extension, would bring it there")
 
+// ErrTooCurved: so far from the axis the focal surface has bent back to the exit pupil or on itself, as a curve does that was fitted
+// near the axis.
+var ErrTooCurved = errors.New("so far from the lens's axis the focal surface bends back on itself, so nothing can be told of the focus; ask for a place nearer the axis, or give a curve that holds there")
+
 // InsideFocal says that a point lies too near the lens to have an image behind it.
 type InsideFocal struct {
 	At       Point
@@ -52,7 +56,10 @@ func (s Setup) Spot(p Point) (Spot, error) {
 	}
 	tangential, sagittal, ok := s.foci(&ray, zeta)
 	reach := ray.toPlate(&st)
-	if !ok || !(reach > 0) {
+	if !ok {
+		return Spot{}, ErrTooCurved
+	}
+	if !(reach > 0) {
 		return Spot{}, ErrNoSpot
 	}
 	long, short, ok := ray.width(&st, 1/tangential, 1/sagittal, reach)
@@ -163,7 +170,10 @@ func (s Setup) FocusOn(p Point) (Setup, error) {
 		return Setup{}, err
 	}
 	tangential, sagittal, ok := s.foci(&ray, zeta)
-	if !ok || !(ray.wc < 0) {
+	if !ok {
+		return Setup{}, ErrTooCurved
+	}
+	if !(ray.wc < 0) {
 		return Setup{}, ErrNoSpot
 	}
 	reach := tangential

@@ -379,6 +379,17 @@ func TestNoSpot(t *testing.T) {
 	if _, err := edge.Spot(optics.Point{Y: -900, Z: 1500}); !errors.Is(err, optics.ErrNoSpot) {
 		t.Errorf("a plate along the light: %v", err)
 	}
+	folded := s // a curve fitted near the axis, asked for far out
+	folded.Surface = optics.Even(optics.Curve{Curvature: -0.002, Fourth: 3e-7})
+	if _, err := folded.Along(optics.PlatePoint{X: 150}, 0.1); !errors.Is(err, optics.ErrTooCurved) {
+		t.Errorf("a place where the surface bends back: %v", err)
+	}
+	if _, err := folded.Spot(optics.Point{X: -700, Z: 1200}); !errors.Is(err, optics.ErrTooCurved) {
+		t.Errorf("a point imaged where the surface bends back: %v", err)
+	}
+	if _, err := folded.FocusOn(optics.Point{X: -700, Z: 1200}); !errors.Is(err, optics.ErrTooCurved) {
+		t.Errorf("focusing where the surface bends back: %v", err)
+	}
 	short := s
 	short.Camera.Extension = 0
 	var re *measure.RangeError
