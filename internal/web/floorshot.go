@@ -191,9 +191,12 @@ func (out *shot) geometry(g *floor.Geometry, set studio.Setting, onGlass bool) {
 	face := &g.Face
 	face.OnGlass = onGlass
 	for _, l := range out.face.Outline {
-		line := plateLine(l.Line)
-		line.Fine = fine(l.Part)
-		face.Outline = append(face.Outline, line)
+		face.Outline = append(face.Outline, plateLine(l))
+	}
+	for _, l := range out.Figure.Front {
+		if fine(l.Part) {
+			face.Outline = append(face.Outline, out.onPlate(l))
+		}
 	}
 	for _, patch := range out.Figure.Patches {
 		spot, err := out.Setup.Spot(out.place(patch.At))
@@ -223,6 +226,17 @@ func (out *shot) geometry(g *floor.Geometry, set studio.Setting, onGlass bool) {
 // fine tells the strokes within the outline from the outline itself.
 func fine(part string) bool {
 	return part != "head" && part != "bust" && part != "neck" && part != "hand"
+}
+
+// onPlate is a stroke of the figure as the camera draws it.
+func (out *shot) onPlate(l pose.Line) floor.Line {
+	line := floor.Line{Closed: l.Closed, Fine: true}
+	for _, v := range l.Points {
+		if spot, err := out.Setup.Spot(out.place(v)); err == nil {
+			line.At = append(line.At, floor.Place{Along: float64(spot.At.X), Across: float64(spot.At.Y)})
+		}
+	}
+	return line
 }
 
 // place is where a point of the figure lies before the camera.
