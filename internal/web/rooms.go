@@ -11,6 +11,7 @@ import (
 	"platewright/internal/studio"
 	"platewright/internal/web/screens/begin"
 	"platewright/internal/web/screens/bench"
+	"platewright/internal/web/screens/choose"
 	"platewright/internal/web/screens/copystand"
 	"platewright/internal/web/screens/darkroom"
 	"platewright/internal/web/screens/desk"
@@ -22,7 +23,7 @@ import (
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, bench.Files, darkroom.Files, copystand.Files, plates.Files}
+	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, bench.Files, choose.Files, darkroom.Files, copystand.Files, plates.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -42,6 +43,7 @@ func (s *Server) roomRoutes() {
 	s.shelfRoutes()
 	s.floorRoutes()
 	s.benchRoutes()
+	s.chooseRoutes()
 	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)

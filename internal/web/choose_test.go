@@ -1,0 +1,134 @@
+package web_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"platewright/internal/studio"
+	"platewright/measure"
+)
+
+// kitted is a studio with two lenses and a camera: a long fast one, and one whose circle is too small for a whole plate.
+func kitted(t *testing.T) *house {
+	t.Helper()
+	h := opened(t, studio.Metric)
+	for _, l := range []studio.Lens{
+		{Name: "Long", Focal: 360, PupilMag: 1, Circle: 400, Stops: []studio.Stop{{FNumber: 4}, {Name: "middle", FNumber: 8}}},
+		{Name: "Little", Focal: 100, PupilMag: 1, Circle: 90, Stops: []studio.Stop{{FNumber: 4}}},
+	} {
+		must(t)(h.studio.AddLens(t.Context(), l))
+	}
+	back, err := measure.ParsePlateSize("8x10")
+	if err != nil {
+		t.Fatal(err)
+	}
+	must(t)(h.studio.AddCamera(t.Context(), studio.Camera{Name: "Stand camera", Back: back, Shortest: 150, Longest: 900, BackTilt: 10 * measure.Degree, BackSwing: 10 * measure.Degree}))
+	return h
+}
+
+func portrait() url.Values {
+	return values("asked", "yes", "sharp", "both eyes", "framing", "head and shoulders", "face", "15", "size", "whole plate", "by", "daylight", "light_lx", "3000",
+		"index", "1", "longest", "12 s", "held", "head rest", "wait", "60 s", "swirl", "any", "room", "6 m")
+}
+
+// A fresh page proposes a portrait and answers it; each way leads to a floor on which it is set.
+func TestChooserLeadsToTheFloor(t *testing.T) {
+	h := kitted(t)
+	doc := h.get(t, "/floor/choose")
+	if ways := find(doc, tag("article")); len(ways) == 0 {
+		t.Fatalf("a fresh page proposes nothing: %s", mainWords(doc))
+	}
+	doc = h.get(t, "/floor/choose?"+portrait().Encode())
+	ways := find(doc, tag("article"))
+	if len(ways) == 0 {
+		t.Fatalf("no way is found: %s", mainWords(doc))
+	}
+	first := words(ways[0])
+	for _, want := range []string{"Long", "Sharp of what must be", "Stays in depth", "lens to eyes", "Plan with this", "on Stand camera"} {
+		if !strings.Contains(first, want) {
+			t.Errorf("the first way does not say %q: %s", want, first)
+		}
+	}
+	for _, svg := range find(ways[0], tag("svg"), with("role", "img")) {
+		if attr(svg, "aria-label") == "" {
+			t.Error("a drawing without words")
+		}
+	}
+	plan := find(ways[0], tag("a"), func(n *html.Node) bool { return words(n) == "Plan with this" })
+	if len(plan) != 1 {
+		t.Fatal("no way to the floor")
+	}
+	floor := h.get(t, attr(plan[0], "href"))
+	for name, want := range map[string]string{"size": "whole plate", "light_lx": "3000", "turn": "15", "by": "distance", "held": "head rest"} {
+		if got, problem := kept(floor, name); got != want || problem != "" {
+			t.Errorf("on the floor %s is %q (%s), want %q", name, got, problem, want)
+		}
+	}
+	if got := mainWords(floor); strings.Contains(got, "cannot be read") {
+		t.Errorf("the floor cannot read it: %s", got)
+	}
+}
+
+// What cannot make the picture is told with what would, and no lens is offered that does not cover the plate.
+func TestChooserTellsWhatCannot(t *testing.T) {
+	h := kitted(t)
+	doc := h.get(t, "/floor/choose?"+portrait().Encode())
+	cannot := find(doc, tag("section"), with("class", "cannot"))
+	if len(cannot) != 1 || !strings.Contains(words(cannot[0]), "Little") {
+		t.Errorf("the lens whose circle is too small is not told of: %s", mainWords(doc))
+	}
+	for _, way := range find(doc, tag("article")) {
+		if strings.HasPrefix(words(way), "Little") {
+			t.Error("a lens is offered that does not cover the plate")
+		}
+	}
+	doc = h.get(t, "/floor/choose?"+but(portrait(), "longest", "1/8 s").Encode())
+	if got := mainWords(doc); !strings.Contains(got, "No lens of yours can make this picture") {
+		t.Errorf("with an eighth of a second it says %q", got)
+	}
+}
+
+// Every wish is heard: two heads, a flash, swirl; and a smaller stop makes more of the face sharp.
+func TestChooserHearsWishes(t *testing.T) {
+	h := kitted(t)
+	for name, form := range map[string]url.Values{
+		"two heads": but(but(portrait(), "sharp", "two heads"), "across", "280"),
+		"flash":     but(but(portrait(), "by", "flash"), "flash", "f/180"),
+		"swirl":     but(portrait(), "swirl", "little"),
+		"standing":  but(portrait(), "held", "standing"),
+		"lying":     but(portrait(), "size", "whole plate lying"),
+	} {
+		doc := h.get(t, "/floor/choose?"+form.Encode())
+		if len(find(doc, tag("article"))) == 0 {
+			t.Errorf("%s: no way is found: %s", name, mainWords(doc))
+		}
+	}
+	for name, tt := range map[string]struct{ field, typed, says string }{
+		"no plate":  {"size", "", "Write the plate's size"},
+		"no light":  {"light_lx", "", "Meter the light"},
+		"odd plate": {"size", "a barn door", "cannot be read"},
+		"odd wish":  {"sharp", "everything", "cannot be read"},
+	} {
+		if got := mainWords(h.get(t, "/floor/choose?"+but(portrait(), tt.field, tt.typed).Encode())); !strings.Contains(got, tt.says) {
+			t.Errorf("%s: it says %q, want %q", name, got, tt.says)
+		}
+	}
+	r := request("GET", "/floor/choose?"+portrait().Encode(), "")
+	r.Header.Set("HX-Request", "true")
+	r.Header.Set("HX-Target", "div#ways")
+	w := do(h, r)
+	if w.StatusCode != http.StatusOK {
+		t.Fatalf("status %d", w.StatusCode)
+	}
+	if doc := document(t, w); len(find(doc, tag("form"))) != 0 || len(find(doc, tag("article"))) == 0 {
+		t.Error("a changed wish is not answered with the ways alone")
+	}
+	empty := opened(t, studio.Metric)
+	if got := mainWords(empty.get(t, "/floor/choose")); !strings.Contains(got, "no lens to choose from") {
+		t.Errorf("without a lens it says %q", got)
+	}
+}
