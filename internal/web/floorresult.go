@@ -157,10 +157,12 @@ func (out *shot) tell(sys measure.System, p planned, r *floor.Result) {
 	}
 	r.Basis = "Field " + p.known.SurfaceBasis.Text + "."
 	if out.cover != nil {
-		if c := out.cover; c.Left >= 0 {
-			r.Circle = "Lens's circle " + measure.Thin(c.Circle.Format(sys)) + ", " + measure.Thin(c.Left.Format(sys)) + " beyond the " + optics.CornerName(c.Worst) + " corner on the glass."
+		c := out.cover
+		r.Circle = "Circle " + measure.Thin(c.Circle.Format(sys))
+		if c.Left >= 0 {
+			r.Circle += ", " + measure.Thin(c.Left.Format(sys)) + " to spare."
 		} else {
-			r.Circle = "Lens's circle " + measure.Thin(c.Circle.Format(sys)) + ": the " + optics.CornerName(c.Worst) + " corner on the glass is cut by " + measure.Thin((-c.Left).Format(sys)) + "."
+			r.Circle += ": the " + optics.CornerName(c.Worst) + " corner on the ground glass is cut by " + measure.Thin((-c.Left).Format(sys)) + "."
 		}
 	}
 	if out.laid {

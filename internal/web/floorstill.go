@@ -76,7 +76,7 @@ const (
 // percent writes a chance without more certainty than there is.
 func percent(p float64) string {
 	switch v := math.Round(100 * p); {
-	case v == 0 && p > 0:
+	case v == 0:
 		return "under 1\u2009%"
 	case v == 100 && p < 1:
 		return "over 99\u2009%"
@@ -100,7 +100,7 @@ func stillOf(p planned, got reckoned) floor.Still {
 		low, high = min(a.InDepthBand[0], a.InDepthBand[1]), max(a.InDepthBand[0], a.InDepthBand[1])
 	}
 	whole := func(v float64) float64 { return math.Round(100 * v) }
-	s := floor.Still{Band: &shared.BandData{Name: "still", Word: a.stays(), Low: whole(low), Median: whole(a.InDepth), High: whole(high), From: 0, To: 100, Unit: "%",
+	s := floor.Still{Band: &shared.BandData{Name: "still", Word: a.stays(), Low: whole(low), Median: whole(a.InDepth), High: whole(high), From: -2, To: 102, Unit: "%",
 		Basis: p.supportAsked() + ", " + measure.Thin(measure.FormatExposure(a.wait)) + " from focusing to cap off, then " + measure.Thin(measure.FormatExposure(a.during)) + "; from the most restless to the calmest sitter"}}
 	s.Words = append(s.Words, fmt.Sprintf("Moving smears about %s on the plate; within the blur called sharp %s. Both together %s.",
 		measure.Thin(measure.Length(roundTo(float64(a.Smear), 2)).Format(measure.Metric)), percent(a.NoSmear), percent(a.Good)))
@@ -108,8 +108,8 @@ func stillOf(p planned, got reckoned) floor.Still {
 		s.Words = append(s.Words, "Watch the sway and focus on the middle of it, and they stay in depth "+percent(a.Middle)+".")
 	}
 	if a.Blink > 0.5 {
-		s.Words = append(s.Words, fmt.Sprintf("A blink or more falls into %s of such plates; the eyes are open %s of the time and lose %s.",
-			percent(a.Blink), percent(a.OpenShare), measure.Thin(a.LidStops.String())))
+		s.Words = append(s.Words, fmt.Sprintf("A blink or more falls into %s of such plates; the eyes are open %s of the time and lose %s\u2009stops.",
+			percent(a.Blink), percent(a.OpenShare), figureOf(float64(a.LidStops), 2)))
 	}
 	return s
 }

@@ -37,6 +37,9 @@ func Elevations(g Geometry, sheet Sheet) (side, above string) {
 	foot = w.mid + left/s.scale
 	s.name(point{0, 0}, "From above")
 	s.draw(w, 1.2*s.size, foot)
+	if words := s.roomWords(); words != "" && s.widthOf(words)+s.sheet.width()*0.45 < s.sheet.width() {
+		s.text(point{s.edge, foot + gap + 4}, "end", words)
+	}
 	above = s.element("above", s.told(w), s.scaleBar(foot+gap))
 	return side, above
 }
@@ -178,6 +181,9 @@ func (s *stage) frameDimension(v elevation) {
 	s.line("dimension", point{x, b.top}, point{x, b.bottom}, ` data-length="`, length, `"`)
 	s.arrow(point{x, b.top}, 0, -1)
 	s.arrow(point{x, b.bottom}, 0, 1)
+	if s.cramped() {
+		return
+	}
 	s.upright(point{x + 0.95*s.size, (b.top + b.bottom) / 2}, s.figure(lengthOf(v.Frame[1]-v.Frame[0])))
 }
 
@@ -302,9 +308,11 @@ func (s *stage) spans() []span {
 	all := []span{
 		{"extension", "extension", s.plate, s.lens, s.figure(s.Extension), false},
 		{"distance", "distance", s.lens, s.eyes, s.figure(s.Distance), false},
-		{"room", "room", s.wall, s.eyes, s.figure(s.Room), !s.sheet.Wide},
 	}
-	return all
+	if s.cramped() {
+		return all
+	}
+	return append(all, span{"room", "room", s.wall, s.eyes, s.figure(s.Room), !s.sheet.Wide})
 }
 
 // dimensions draws the lengths along the axis, below the side elevation, and returns where the next

@@ -166,7 +166,7 @@ func (r Result) strip() []Figure {
 	all := []Figure{{Word: "Distance", Value: g.figure(g.Distance)}, {Word: "Extension", Value: g.figure(g.Extension)},
 		{Word: "Depth", Value: g.depth()}, off}
 	if b := r.Still.Band; b != nil {
-		all = append(all, Figure{Word: "Still", Value: strconv.Itoa(int(math.Round(b.Median))) + "\u2009%"})
+		all = append(all, Figure{Word: "In depth", Value: strconv.Itoa(int(math.Round(b.Median))) + "\u2009%"})
 	}
 	if n := len(r.Warnings); n > 0 {
 		all = append(all, Figure{Word: "Warned of", Value: strconv.Itoa(n)})

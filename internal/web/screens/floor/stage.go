@@ -89,7 +89,7 @@ func (v elevation) cut() float64 { return min(v.Frame[0]-40, v.Eyes-cutBelow) }
 // dragged, where they fit, or else the largest of the ladder that does.
 func (s *stage) setScale(heights ...float64) {
 	pad := 6.0
-	right := 3.4 * s.size // for the height's figure
+	right := s.margin()
 	behind := s.behind()
 	along := behind + float64(s.Extension+s.Distance) + s.beyond()
 	usable := s.sheet.width() - 2*pad - right
@@ -113,6 +113,17 @@ func (s *stage) setScale(heights ...float64) {
 	s.plate = pad + behind/s.scale + (usable-along/s.scale)/2
 	s.place(behind)
 }
+
+// margin is what is kept free on the right for the height's figure.
+func (s *stage) margin() float64 {
+	if s.cramped() {
+		return 12
+	}
+	return 3.4 * s.size
+}
+
+// cramped tells a narrow sheet in red light, whose letters leave room for little but the drawing.
+func (s *stage) cramped() bool { return s.sheet.Red && !s.sheet.Wide }
 
 func (s *stage) place(behind float64) {
 	s.lens = s.plate + float64(s.Extension)/s.scale
