@@ -23,6 +23,11 @@ var listed = []string{
 	"/desk/sitters/{id}",
 	"/desk/sittings/{id}",
 	"/floor",
+	"/floor/bench",
+	"/floor/bench/{id}",
+	"/floor/bench/{id}/{method}",
+	"/floor/bench/{id}/readings/{id}",
+	"/floor/choose",
 	"/floor/lenses",
 	"/floor/lenses/new",
 	"/floor/lenses/{id}",
@@ -55,6 +60,7 @@ var atTheDoor = []string{"/begin", "/login"}
 // papers are addresses that rooms link to and that are no pages.
 var papers = []string{
 	"/floor/card.pdf",
+	"/floor/bench/{id}/sheet.pdf",
 	"/plates/{number}/card.pdf",
 	"/plates/{number}/passport.pdf",
 	"/plates/{number}/copies/{k}/original",
@@ -67,6 +73,7 @@ var papers = []string{
 var (
 	numberPart = regexp.MustCompile(`/[0-9]{2}-[0-9]{4,7}(/|$)`)
 	copyPart   = regexp.MustCompile(`/copies/[0-9]+/`)
+	benchPart  = regexp.MustCompile(`^/floor/bench/[^/]+(/readings/|/)?([^/]*)$`)
 	idPart     = regexp.MustCompile(`^(/desk/sitters|/desk/sittings|/floor/lenses|/floor/cameras|/floor/holders|/darkroom/shelf/batches|/darkroom/shelf/recipes)/([^/]+)$`)
 )
 
@@ -77,6 +84,17 @@ func patternOf(path string) string {
 	}
 	path = numberPart.ReplaceAllString(path, "/{number}$1")
 	path = copyPart.ReplaceAllString(path, "/copies/{k}/")
+	if m := benchPart.FindStringSubmatch(path); m != nil {
+		switch {
+		case m[1] == "":
+			return "/floor/bench/{id}"
+		case m[1] == "/readings/":
+			return "/floor/bench/{id}/readings/{id}"
+		case m[2] == "sheet.pdf":
+			return "/floor/bench/{id}/sheet.pdf"
+		}
+		return "/floor/bench/{id}/{method}"
+	}
 	if m := idPart.FindStringSubmatch(path); m != nil && m[2] != "new" {
 		return m[1] + "/{id}"
 	}
