@@ -52,8 +52,8 @@ var onBench = []struct {
 	{"far-target", values("way", "mark", "object", "200", "focus_sd", "0.3", "infinity_sd", "0.3", "image_sd", "0.15", "rail_1", "30", "image_1", "20", "rail_2", "75", "image_2", "50"), bench.Focal, 300, 0.1}, // e - e∞ = f m
 	{"known-object", values("object", "200", "image_sd", "0.15", "distance_sd", "3", "target_1", "1875", "image_1", "50", "target_2", "1.35 m", "image_2", "100"), bench.Focal, 300, 0.1},                        // T = f(2+m+1/m)
 	{"nodal-point", values("distance_sd", "0.5", "axis_sd", "0.5", "axis_1", "300", "axis_2", "300.4", "axis_3", "299.6"), bench.Focal, 300, 0.01},
-	{"entrance-pupil", values("way", "disc", "read_sd", "0.3", "focal", "300", "focal_sd", "3", "disc_1", "60", "disc_2", "60"), bench.FNumber, 5, 0.01},                                                   // N = f/D
-	{"stops", values("focal", "300", "focal_sd", "3", "hole_sd", "0.1", "stop_1", "first", "hole_1", "50", "pupil_1", "60", "stop_2", "second", "hole_2", "25", "wanted", "f/8"), bench.Hole, 31.25, 0.02}, // hole = f/(N k), k = 60/50
+	{"entrance-pupil", values("way", "disc", "read_sd", "0.3", "focal", "300", "focal_sd", "3", "disc_1", "60", "disc_2", "60"), bench.FNumber, 5, 0.01},                                                                                    // N = f/D
+	{"stops", values("focal", "300", "focal_sd", "3", "hole_sd", "0.1", "stop_1", "first", "hole_1", "50", "pupil_1", "60", "stop_2", "second", "hole_2", "25", "hole_3", "40", "pupil_3", "48", "wanted", "f/8"), bench.Hole, 31.25, 0.02}, // hole = f/(N k), k = 60/50
 	{"pupils", values("read_sd", "0.3", "front_1", "60", "rear_1", "54"), bench.PupilMag, 0.9, 0.001},
 	{"field-curve", values("focus_sd", "0.3", "height_sd", "0.5", "fourth", "no", "height_1", "0", "rail_1", "500", "height_2", "30", "rail_2", "499.5", "height_3", "-60", "rail_3", "498", "height_4", "90", "rail_4", "495.5",
 		"lines_1", "any", "lines_2", "any", "lines_3", "any", "lines_4", "any"), bench.Curve, 900, 12}, // Δ = h²/2R; heights have errors of their own

@@ -91,17 +91,28 @@ func resultWord(r fit.Result) string {
 	return word
 }
 
-// resultText is a figure with its band: "302.4 ± 1.3 mm".
+// resultText is a figure with its band, in the studio's units: "302.4 ± 1.3 mm".
 func (b onBench) resultText(r fit.Result) string {
 	if r.Value == nil {
 		return "flat, as far as can be told"
 	}
+	if r.Unit == "mm" && b.units != measure.Metric {
+		return bandFigures(*r.Value/inch, bandHalf(r)/inch) + "\u2009in"
+	}
+	return metricText(r)
+}
+
+// inch is in millimetres.
+const inch = float64(measure.Inch)
+
+// metricText is a figure with its band as the bench gives it.
+func metricText(r fit.Result) string {
 	half := bandHalf(r)
 	text := bandFigures(*r.Value, half)
 	switch {
-	case strings.HasPrefix(string(r.Name), string(fit.FNumber)):
+	case r.Name == fit.FNumber:
 		return "f/" + text
-	case math.Abs(*r.Value) < 1e-3 && *r.Value != 0:
+	case math.Abs(*r.Value) < 1e-3 && *r.Value != 0 && r.Unit != "mm":
 		text = bandExponent(*r.Value, half)
 	}
 	if r.Unit == "" {
@@ -119,8 +130,13 @@ func bandExponent(v, half float64) string {
 }
 
 func unitWord(unit string) string {
-	if unit == "deg" {
+	switch unit {
+	case "deg":
 		return "°"
+	case "1/mm":
+		return "per mm"
+	case "1/mm³", "1/mm3":
+		return "per mm³"
 	}
 	return unit
 }
@@ -133,16 +149,17 @@ func bandHalf(r fit.Result) float64 {
 	return (*r.High95 - *r.Low95) / 2
 }
 
-// resultOther is a length in the studio's other units, a stop's uncertainty as exposure.
+// resultOther is a length in the other units, a stop's uncertainty as exposure.
 func (b onBench) resultOther(r fit.Result) string {
 	switch {
 	case r.Value == nil:
 		return ""
 	case r.Stops != nil:
 		return fmt.Sprintf("± %s stop", figureOf(1.96**r.Stops, 2))
-	case r.Unit == "mm" && math.Abs(*r.Value) >= 10:
-		other := measure.Imperial
-		return measure.Thin(measure.Length(*r.Value).Format(other))
+	case r.Unit == "mm" && b.units != measure.Metric:
+		return metricText(r)
+	case slices.Contains([]fit.Name{fit.Focal, fit.Pupil, fit.Hole, fit.Circle, fit.LitCircle}, r.Name):
+		return measure.Thin(measure.Length(*r.Value).Format(measure.Imperial))
 	}
 	return ""
 }
@@ -162,7 +179,7 @@ func (b onBench) foundOf(m benchMethod, f fit.Found) bench.Found {
 	if ok {
 		d.Word, d.Value, d.Other = resultWord(chief), b.resultText(chief), b.resultOther(chief)
 		d.Strip = d.Value
-		d.Interval, d.Basis = intervalOf(chief), basisOf(f.Scatter)
+		d.Interval, d.Basis = b.intervalOf(chief), basisOf(f.Scatter)
 	} else if len(f.Results) > 0 {
 		d.Word, d.Value = resultWord(f.Results[0]), b.resultText(f.Results[0])
 		d.Strip = d.Value
@@ -194,12 +211,16 @@ func (b onBench) foundOf(m benchMethod, f fit.Found) bench.Found {
 	return d
 }
 
-// intervalOf is a figure's interval, to be drawn.
-func intervalOf(r fit.Result) *bench.Interval {
+// intervalOf is a figure's interval, to be drawn in the studio's units.
+func (b onBench) intervalOf(r fit.Result) *bench.Interval {
 	if r.Value == nil || !(bandHalf(r) > 0) {
 		return nil
 	}
-	return &bench.Interval{Low: *r.Low95, Value: *r.Value, High: *r.High95}
+	k := 1.0
+	if r.Unit == "mm" && b.units != measure.Metric {
+		k = inch
+	}
+	return &bench.Interval{Low: *r.Low95 / k, Value: *r.Value / k, High: *r.High95 / k}
 }
 
 // basisOf says how many readings an interval rests on, and what it means.

@@ -60,9 +60,12 @@ func (b onBench) lengthSD(l, sd measure.Length) string {
 	return b.plusMinus(float64(l), 1.96*float64(sd))
 }
 
-// plusMinus writes a length and half its band with the figures the band is worth.
+// plusMinus writes a length in millimetres and half its band in the studio's units, with the figures the band is worth.
 func (b onBench) plusMinus(v, half float64) string {
-	return measure.Thin(bandFigures(v, half) + " mm")
+	if b.units != measure.Metric {
+		return bandFigures(v/inch, half/inch) + "\u2009in"
+	}
+	return bandFigures(v, half) + "\u2009mm"
 }
 
 // bandFigures writes v ± half, both to the second figure of half.
@@ -154,7 +157,7 @@ func (b onBench) offset(l, sd measure.Length, none string) string {
 	if l == 0 && sd == 0 {
 		return none
 	}
-	words := bandFigures(math.Abs(float64(l)), 1.96*float64(sd)) + "\u2009mm"
+	words := b.plusMinus(math.Abs(float64(l)), 1.96*float64(sd))
 	switch {
 	case l < 0:
 		return words + " nearer the lens"

@@ -2,6 +2,7 @@ package web
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -154,7 +155,7 @@ var benchMethods = []benchMethod{
 			{name: "factor", key: "stop_factor", kind: aNumber, label: "Pupil over hole, if it is known", hint: "empty when the pupil of a stop is measured below", optional: true},
 			{name: "hole_sd", key: "hole_sd_mm", kind: aLength, label: "A hole is measured to about", hint: "0.1 mm", fresh: 0.1, sure: true},
 			{name: "wanted", key: "wanted", kind: fewNumbers, label: "Cut holes for", hint: "f/4.5 f/5.6 f/8 f/11, with spaces between; empty cuts none", optional: true}},
-		row: []figureField{{name: "stop", key: "name", kind: someWords, label: "Stop"}, {name: "hole", key: "hole_mm", kind: aLength, label: "Hole"},
+		row: []figureField{{name: "stop", key: "name", kind: someWords, label: "Stop", optional: true}, {name: "hole", key: "hole_mm", kind: aLength, label: "Hole"},
 			{name: "pupil", key: "pupil_mm", kind: aLength, label: "Pupil", optional: true}},
 		way: []benchStep{
 			{name: "Measure the holes", drawing: "stop-plate", key: keyOf("H", "the hole, across, in two directions"),
@@ -356,6 +357,12 @@ func adaptStops(g *measuring, q map[string]any) string {
 		if pupil, ok := row["pupil_mm"]; ok {
 			discs = append(discs, map[string]any{"hole_mm": row["hole_mm"], "pupil_mm": pupil})
 			delete(row, "pupil_mm")
+			if row["name"] == nil {
+				continue // a disc alone, such as a hole in a card
+			}
+		}
+		if row["name"] == nil {
+			row["name"] = "stop " + strconv.Itoa(len(stops)+1)
 		}
 		stops = append(stops, row)
 	}
@@ -376,13 +383,17 @@ func backStops(q map[string]any, _ map[string]string) {
 	stops, _ := q["stops"].([]any)
 	for _, each := range discs {
 		disc, _ := each.(map[string]any)
-		for _, s := range stops {
-			if row, _ := s.(map[string]any); row != nil && row["hole_mm"] == disc["hole_mm"] && row["pupil_mm"] == nil {
-				row["pupil_mm"] = disc["pupil_mm"]
-				break
-			}
+		at := slices.IndexFunc(stops, func(s any) bool {
+			row, _ := s.(map[string]any)
+			return row != nil && row["hole_mm"] == disc["hole_mm"] && row["pupil_mm"] == nil
+		})
+		if at < 0 {
+			stops = append(stops, disc)
+			continue
 		}
+		stops[at].(map[string]any)["pupil_mm"] = disc["pupil_mm"]
 	}
+	q["stops"] = stops
 }
 
 // adaptCards turns numbers of cards into depths.

@@ -172,7 +172,9 @@ func (d Plot) departures(p *pen, x scale, top, most, letters float64) (foot floa
 	round := roundDown(most)
 	for _, v := range []float64{-round, round} {
 		p.line("outline", point{x.a - 5, y.at(v)}, point{x.a, y.at(v)})
-		p.text("axis-figure", point{x.a - 8, y.at(v)}, "end", figure(v, round))
+		if v > 0 || !p.red { // large letters leave room for one
+			p.text("axis-figure", point{x.a - 8, y.at(v)}, "end", figure(v, round))
+		}
 	}
 	for _, m := range d.Marks {
 		p.line("thin", point{x.at(m.X), y.at(0)}, point{x.at(m.X), y.at(m.Departs)})
@@ -222,15 +224,15 @@ func (d Interval) draw(red bool) string {
 // holes draws openings side by side, all to one scale, as they are; red drawings have larger letters.
 func holes(all []Hole, red bool) string {
 	p := &pen{red: red}
-	most, room := 1.0, 104.0
+	most, room := 1.0, 84.0
 	if red {
-		room = 168
+		room = 140
 	}
 	for _, h := range all {
 		most = max(most, h.Diameter)
 	}
-	const widest = 110.0
-	x, rows, across := 0.0, 0, max(1, int(plotWide/room))
+	x, rows, across := 0.0, 0, int(plotWide/room)
+	widest := room - 12
 	letters := map[bool]float64{true: 34, false: 21}[red]
 	high := widest + 2*letters + 26
 	for i, h := range all {
