@@ -68,6 +68,12 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 			return l
 		},
 		draw: stopsDrawn,
+		aside: func(_ shared.Form, l *studio.Lens) equipment.Way {
+			if l == nil {
+				return equipment.Way{}
+			}
+			return equipment.Way{Word: "What is known of it, and the bench", Href: "/floor/bench/" + string(l.ID)}
+		},
 	}
 }
 
@@ -262,7 +268,8 @@ func (s *Server) holders(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) showEquipment(w http.ResponseWriter, r *http.Request, title string, t shared.TableData, path, newWord string) error {
 	l := equipment.List{Table: t, NewHref: path + "/new", NewWord: newWord}
-	for _, k := range []struct{ word, href string }{{"Lenses", "/floor/lenses"}, {"Cameras", "/floor/cameras"}, {"Holders", "/floor/holders"}} {
+	for _, k := range []struct{ word, href string }{{"Lenses", "/floor/lenses"}, {"Cameras", "/floor/cameras"}, {"Holders", "/floor/holders"},
+		{"Bench", "/floor/bench"}, {"Choose a lens", "/floor/choose"}} {
 		l.Kinds = append(l.Kinds, equipment.Kind{Word: k.word, Href: k.href, Here: k.href == path})
 	}
 	page := shared.PageData{Room: shared.Floor, Title: title, Lead: "What plates are planned with.", Styles: []string{"equipment.css"}}
