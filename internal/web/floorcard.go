@@ -182,9 +182,13 @@ func fillCard(c *Card, f *form, p planned, got reckoned) {
 		c.Camera = p.camera.Name
 	}
 	draw, known := p.setup(f.sys, g.Distance, g.Extension).Draw()
-	extension, board := f.cardItem("Lens board to plate", draw), f.cardItem("Eyes to lens board", a.Distance+p.known.FrontAhead)
+	from := "Eyes"
+	if on := p.posed.setting.FocusOn; on != "" && !strings.HasSuffix(on, " eye") {
+		from = strings.ToUpper(on[:1]) + on[1:]
+	}
+	extension, board := f.cardItem("Lens board to plate", draw), f.cardItem(from+" to lens board", a.Distance+p.known.FrontAhead)
 	if !known {
-		extension.Word, board.Word = "Lens to plate", "Eyes to lens"
+		extension.Word, board.Word = "Lens to plate", from+" to lens"
 	}
 	c.Main = []CardItem{board, extension}
 	if got.Shot != nil {
@@ -199,12 +203,18 @@ func fillCard(c *Card, f *form, p planned, got reckoned) {
 	}
 	c.Main = append(c.Main, off)
 	c.Front, c.Back = f.standards(p)
-	c.Rest = restOf(result.Figures)
+	c.Rest = append(f.poseItems(p), restOf(result.Figures)...)
 	c.FocusOn = "nearer eye"
 	if on := p.posed.setting.FocusOn; on != "" {
 		c.FocusOn = on
 	}
-	c.Support = strings.TrimPrefix(p.posed.poseLine(), grown+", ")
+	c.Support = "seated"
+	if p.posed.setting.Standing {
+		c.Support = "standing"
+	}
+	if p.posed.setting.SitterSupport == studio.HeldHeadRest {
+		c.Support += ", head rest"
+	}
 	for _, state := range []floor.State{floor.IsSharp, floor.IsSoft, floor.IsGone} {
 		for _, m := range result.Marks {
 			if !m.Outside && m.State == state {
@@ -216,13 +226,36 @@ func fillCard(c *Card, f *form, p planned, got reckoned) {
 	c.Side, c.Above, c.Face = cardDrawings(g)
 }
 
+// poseItems say how the sitter is placed.
+func (f *form) poseItems(p planned) []CardItem {
+	set := p.posed.setting
+	var items []CardItem
+	add := func(word string, a measure.Angle, plus, minus string) {
+		if a != 0 {
+			way := plus
+			if a < 0 {
+				way, a = minus, -a
+			}
+			items = append(items, CardItem{Word: word, Value: degrees(a) + " " + way})
+		}
+	}
+	add("Face", set.Turn, "to the right", "to the left")
+	add("Chin", set.Nod, "down", "up")
+	add("Shoulders", set.Shoulders, "to the right", "to the left")
+	add("Trunk", set.Lean, "forward", "back")
+	if !set.Standing && set.Seat > 0 {
+		items = append(items, f.cardItem("Seat", set.Seat))
+	}
+	return items
+}
+
 // restOf are the figures of the page that the card does not say elsewhere.
 func restOf(figures []floor.Figure) []CardItem {
 	var rest []CardItem
 	for _, figure := range figures {
 		switch {
 		case strings.HasPrefix(figure.Word, "Distance"), strings.HasPrefix(figure.Word, "Eyes to"), strings.HasPrefix(figure.Word, "Extension"),
-			strings.HasPrefix(figure.Word, "Lens above"), strings.HasPrefix(figure.Word, "Cap off"), strings.HasPrefix(figure.Word, "Same frame"):
+			strings.HasPrefix(figure.Word, "Lens above"), strings.HasPrefix(figure.Word, "View over"), strings.HasPrefix(figure.Word, "Left of the room"), strings.HasPrefix(figure.Word, "Cap off"), strings.HasPrefix(figure.Word, "Same frame"):
 			continue
 		}
 		word, _, _ := strings.Cut(figure.Word, ",")

@@ -1,6 +1,7 @@
 package web_test
 
 import (
+	"fmt"
 	"io"
 	"log/slog"
 	"math"
@@ -432,5 +433,71 @@ func TestFloorDrawsFiniteFigures(t *testing.T) {
 	}
 	if drawn < 22 {
 		t.Errorf("only %d of them were drawn", drawn)
+	}
+}
+
+// How likely the eyes stay in depth is what the reckoning stillness answers for the depth that is left
+// before and behind them: for a face that is square to a lens with a flat field, both alike, that of the
+// reckoning focus.
+func TestFloorTellsStillness(t *testing.T) {
+	h, form := floorHouse(t, studio.Metric)
+	form = but(but(but(form, "held", "head rest"), "seconds", "4 s"), "wait", "20 s")
+	a := answered(t, "focus", focusQuestion)
+	half := min(a["front_depth_mm"].(float64), a["rear_depth_mm"].(float64))
+	want := answered(t, "stillness", fmt.Sprintf(`{"support":"head rest","time_s":4,"wait_s":20,"depth_mm":%v,"magnification":0.43,"blur_mm":0.1}`, 2*half))
+	band := want["p_in_depth_band"].([]any)
+	doc := h.get(t, "/floor?"+form.Encode())
+	got := words(find(doc, func(n *html.Node) bool { return hasClass(n, "still") })[0])
+	whole := func(v any) int { return int(math.Round(100 * v.(float64))) }
+	if say := fmt.Sprintf("Both eyes stay in depth %d %% (%d-%d)", whole(want["p_in_depth"]), whole(band[0]), whole(band[1])); !strings.Contains(got, say) {
+		t.Errorf("said is %q, want %q in it", got, say)
+	}
+	if say := "head rest, 20 s from focusing to cap off, then 4 s"; !strings.Contains(got, say) {
+		t.Errorf("said is %q, want %q in it", got, say)
+	}
+	for _, tt := range []struct {
+		change []string
+		want   string
+	}{
+		{[]string{"held", ""}, "The depth is too shallow for a seated sitter without a head rest"},
+		{[]string{"seconds", "40 s", "magnification", "0.8", "stop", "f/11"}, "40 s is too long for a sitter in a head rest: moving smears about"},
+	} {
+		asked := form
+		for i := 0; i < len(tt.change); i += 2 {
+			asked = but(asked, tt.change[i], tt.change[i+1])
+		}
+		if list := find(h.get(t, "/floor?"+asked.Encode()), with("id", "warnings")); len(list) != 1 || !strings.Contains(words(list[0]), tt.want) {
+			t.Errorf("%v: not warned that %s", tt.change, tt.want)
+		}
+	}
+	if got := words(find(h.get(t, "/floor?"+but(but(form, "seconds", ""), "light_lx", "").Encode()), func(n *html.Node) bool { return hasClass(n, "still") })[0]); !strings.Contains(got, "once the seconds are known") {
+		t.Errorf("without seconds said is %q", got)
+	}
+}
+
+// Without a script the button that lays the plane leads to a page whose fields hold the movements, and the
+// room that is known is said with what is left of it.
+func TestFloorPageLaysThePlane(t *testing.T) {
+	h, form := floorHouse(t, studio.Metric)
+	form = but(but(but(form, "turn", "20"), "lay", "yes"), "camera", "")
+	form["through"] = []string{"right eye", "left eye", "chin"}
+	doc := h.get(t, "/floor?"+but(form, "room", "5 m").Encode())
+	if v, _ := kept(doc, "back_swing"); v == "" {
+		t.Error("the page's field holds no swing")
+	}
+	rows := map[string]string{}
+	for _, tr := range find(find(doc, with("id", "figures-table"))[0], tag("tr")) {
+		rows[words(find(tr, tag("th"))[0])] = words(find(tr, tag("td"))[0])
+	}
+	a := answered(t, "focus", focusQuestion)
+	left, err := measure.ParseLength(strings.Join(strings.Fields(rows["Left of the room behind the sitter"])[:2], " "), measure.Millimetre)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if free := 5000 - a["room_mm"].(float64); !(float64(left) < free && float64(left) > free-350) {
+		t.Errorf("of a room of 5 m %g mm are said to be left behind the sitter; without the sitter it is %g mm", float64(left), free)
+	}
+	if got := words(find(h.get(t, "/floor?"+but(form, "room", "3 m").Encode()), with("id", "warnings"))[0]); !strings.Contains(got, "this one has 3 m") {
+		t.Errorf("too short a room is warned of with %q", got)
 	}
 }

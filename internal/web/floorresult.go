@@ -152,6 +152,9 @@ func (out *shot) tell(sys measure.System, p planned, r *floor.Result) {
 		}
 		r.Marks = append(r.Marks, row)
 	}
+	if on := out.focused(); on.Name != "" && !on.Seen {
+		r.Warnings = append(r.Warnings, "The "+string(on.Name)+", which is focused on, falls beside the plate. Set less rise, fall or shift, or move the camera.")
+	}
 	if out.faceSeen {
 		r.Share = fmt.Sprintf("%d\u2009%% of the face's front is sharp.", int(math.Round(100*out.share)))
 	}

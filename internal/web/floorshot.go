@@ -31,6 +31,7 @@ type shot struct {
 	face        scene.Contours
 	cover       *optics.Cover  // nil when the lens's coverage is unknown
 	below       measure.Length // the camera below the eyes
+	distance    measure.Length // of what is focused on
 	levels      []measure.Length
 	laid        bool // the movements were set by the shot
 }
@@ -50,7 +51,7 @@ func (f *form) shoot(p planned, a focusAnswer) (out *shot, trouble error) {
 	}
 	set := p.posed.setting
 	_, up := a.frame()
-	out = &shot{below: proposedBelow(up)}
+	out = &shot{below: proposedBelow(up), distance: a.Distance}
 	if p.posed.below != nil {
 		out.below = *p.posed.below
 	}
@@ -313,20 +314,22 @@ func (out *shot) atFocus(q optics.PlatePoint, across func(optics.Point) float64)
 	if r.Sharp.Z <= pupil.Z {
 		return 0, errors.New("the plate's edge sees nothing before the lens; less tilt or swing would bring it back")
 	}
-	t := float64((out.focusAt() - pupil.Z) / (r.Sharp.Z - pupil.Z))
+	t := float64((out.distance - pupil.Z) / (r.Sharp.Z - pupil.Z))
 	return across(pupil) + t*(across(r.Sharp)-across(pupil)), nil
 }
 
-// focusAt is the distance of what is focused on.
-func (out *shot) focusAt() measure.Length {
+// focused is the landmark that is focused on; without a name where the lens does not draw it.
+func (out *shot) focused() scene.Mark {
 	name := out.FocusOn
 	if name == "" {
 		name = scene.NearerEye(out.Figure)
 	}
-	if at, err := out.At(name); err == nil {
-		return at.Z
+	for _, m := range out.marks {
+		if m.Name == name {
+			return m
+		}
 	}
-	return out.Eyes.Z
+	return scene.Mark{}
 }
 
 // play is how far the eyes that are sharp may move, toward the camera or away, until one of them is not;

@@ -88,6 +88,11 @@ func (s Sheet) passport(paper string) templ.SafeURL {
 	return s.to("passport.pdf?paper=" + url.QueryEscape(paper))
 }
 
+// card is the address of the plate's set-up card.
+func (s Sheet) card(paper string) templ.SafeURL {
+	return s.to("card.pdf?paper=" + url.QueryEscape(paper))
+}
+
 // overlayHeight is how high the outline is when it is 1000 broad.
 func (s Sheet) overlayHeight() float64 {
 	if s.View != nil {
