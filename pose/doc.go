@@ -13,6 +13,7 @@
 // even where another part stands before it.
 //
 // Stillness is two independent Ornstein-Uhlenbeck processes with σ and τ of published sway: X is the
-// place of the head in σ, t a time in τ, h half the depth in σ, m the magnification. Slow drift, sudden
+// place of the head in σ, t a time in τ, h half the depth in σ, m the magnification. Smear, for which the speed
+// counts, takes their smooth likeness of the same σ and the same integral of the correlation. Slow drift, sudden
 // moves and motion up and down are not in it.
 package pose

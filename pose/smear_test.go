@@ -10,7 +10,7 @@ import (
 	"platewright/pose"
 )
 
-// smear returns the chance that the rms about the mean over a time is at most so much.
+// steady returns the chance that the rms about the mean over a time is at most so much.
 func steady(t testing.TB, rms, during float64) float64 {
 	t.Helper()
 	p, err := unit().NoSmear(pose.Smear{Magnification: 0.5, Blur: measure.Length(2 * rms), During: taus(during)})
@@ -18,6 +18,16 @@ func steady(t testing.TB, rms, during float64) float64 {
 		t.Fatal(err)
 	}
 	return p
+}
+
+// usual returns the rms that is to be expected over a time.
+func usual(t testing.TB, during float64) float64 {
+	t.Helper()
+	w, err := unit().UsualSmear(pose.Smear{Magnification: 0.5, During: taus(during)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return float64(w) / 2
 }
 
 // exact figures of the closed form, by script, to their last digit.
@@ -28,7 +38,7 @@ func TestSpread(t *testing.T) {
 			t.Errorf("over %gτ the rms is %.6fσ (%v), want %g [by script]", tt.during, float64(toward), err, tt.want)
 		}
 	}
-	// by script: usual smear on the plate at 0.43 in 4 s, rms: seated 0.60 mm, head rest 0.14, standing 1.0
+	// by script: rms of the place on the plate at 0.43 in 4 s, on one axis: seated 0.60 mm, head rest 0.14, standing 1.0
 	for support, want := range map[pose.Support]float64{pose.Seated: 0.60, pose.HeadRest: 0.14, pose.Standing: 1.0} {
 		sway, err := pose.SwayOf(support)
 		if err != nil {
@@ -40,38 +50,52 @@ func TestSpread(t *testing.T) {
 	}
 }
 
-// identity: the mean square that the chances imply is the closed form's.
-func TestSmearHasTheMeanOfTheSpread(t *testing.T) {
-	for _, during := range []float64{0.02, 0.3, 1, 4, 30} {
-		spread, _, err := unit().Spread(taus(during))
-		if err != nil {
-			t.Fatal(err)
-		}
-		mean := float64(spread * spread)
+// identity: the mean square over a time is that of the correlation (1+ωΔ) exp(-ωΔ), ω = 2/τ, summed over pairs of
+// moments, and the mean square that the chances imply.
+func TestUsualSmear(t *testing.T) {
+	for _, during := range []float64{1e-4, 0.02, 0.06, 0.3, 1, 4, 30, 80} {
 		const n = 4000
-		top, sum := 25*mean, 0.0
-		for i := range n {
-			sum += 1 - steady(t, math.Sqrt((float64(i)+0.5)/n*top), during)
+		pairs := 0.0
+		for i := range n { // pairs of moments apart by x share 2 (1-x)
+			x := (float64(i) + 0.5) / n
+			apart := 2 * during * x
+			pairs += 2 * (1 - x) * (-math.Expm1(-apart) - apart*math.Exp(-apart)) / n
 		}
-		if got := sum * top / n; math.Abs(got/mean-1) > 0.001 {
-			t.Errorf("over %gτ the mean square is %.6f, want %.6f", during, got, mean)
+		mean := usual(t, during) * usual(t, during)
+		if math.Abs(mean/pairs-1) > 1e-4 {
+			t.Errorf("over %gτ the mean square is %.9f, over pairs of moments %.9f", during, mean, pairs)
+		}
+		sum := 0.0
+		const top = 5
+		for i := range n {
+			rms := (float64(i) + 0.5) / n * top
+			sum += 2 * rms * (1 - steady(t, rms*math.Sqrt(mean), during)) * top / n
+		}
+		if math.Abs(sum-1) > 0.001 {
+			t.Errorf("over %gτ the chances imply %.6f of the mean square", during, sum)
 		}
 	}
 }
 
-// independent: heads that sway by chance, seed fixed; 8,000 heads tell a chance to 0.0056.
+// independent: heads that move by chance along the smooth process, place and speed stepped exactly, seed fixed; 8,000
+// heads tell a chance to 0.0056.
 func TestSmearByChance(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(7, 7))
 	const heads, steps = 8000, 200
-	for _, tt := range []struct{ during, rms float64 }{{0.2, 0.2}, {1, 0.3}, {1, 0.6}, {4, 0.5}, {4, 0.9}} {
-		keep := math.Exp(-tt.during / steps)
-		push := math.Sqrt(1 - keep*keep)
+	for _, tt := range []struct{ during, rms float64 }{{0.1, 0.05}, {0.5, 0.15}, {1, 0.3}, {1, 0.5}, {4, 0.5}, {4, 0.9}, {12, 0.9}, {70, 0.97}} {
+		d := 2 * tt.during / steps
+		e := math.Exp(-d)
+		xx, xy, yx, yy := e*(1+d), e*d, -e*d, e*(1-d) // place and speed over ω, from step to step
+		px := math.Sqrt(1 - xx*xx - xy*xy)            // what chance adds, for both to stay of deviation one
+		pxy := -(xx*yx + xy*yy) / px
+		py := math.Sqrt(1 - yx*yx - yy*yy - pxy*pxy)
 		calm := 0
 		for range heads {
-			x := rnd.NormFloat64()
+			x, y := rnd.NormFloat64(), rnd.NormFloat64()
 			sum, squares := x/2, x*x/2
 			for i := range steps {
-				x = x*keep + push*rnd.NormFloat64()
+				a, b := rnd.NormFloat64(), rnd.NormFloat64()
+				x, y = xx*x+xy*y+px*a, yx*x+yy*y+pxy*a+py*b
 				weight := 1.0
 				if i == steps-1 {
 					weight = 0.5
@@ -85,6 +109,38 @@ func TestSmearByChance(t *testing.T) {
 		if got, want := steady(t, tt.rms, tt.during), float64(calm)/heads; math.Abs(got-want) > 0.02 {
 			t.Errorf("over %gτ the rms is at most %gσ with %.4f, by chance %.4f", tt.during, tt.rms, got, want)
 		}
+	}
+}
+
+// identity: within a flash a head moves evenly at a normal speed of deviation 2σ/τ, and an even stretch is √12 rms long.
+// So a flash of a thousandth of a second stands a sitter still who in the published minute goes 36.8 cm.
+func TestSmearWithinAFlash(t *testing.T) {
+	for _, during := range []float64{1e-5, 4e-4, 6e-4, 2e-3} {
+		even := 2 * during / math.Sqrt(12)
+		if got := usual(t, during); math.Abs(got/even-1) > 0.001 {
+			t.Errorf("over %gτ the rms is %.8fσ, of an even motion %.8f", during, got, even)
+		}
+		for _, k := range []float64{0.2, 1, 2.5} {
+			if got, want := steady(t, k*even, during), math.Erf(k/math.Sqrt2); math.Abs(got-want) > 0.001 {
+				t.Errorf("over %gτ the rms is at most %.3g of the usual with %.5f, want %.5f", during, k, got, want)
+			}
+		}
+	}
+	standing, err := pose.SwayOf(pose.Standing)
+	if err != nil {
+		t.Fatal(err)
+	}
+	flash := pose.Smear{Magnification: 0.43, Blur: 0.1, During: time.Millisecond}
+	width, err := standing.UsualSmear(flash)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 6.13 mm/s of path is, along one of two axes, at most so much in a thousandth of a second, times 4/√12 and 0.43
+	if most := 6.13e-3 * 0.43 * 4 / math.Sqrt(12); float64(width) > most {
+		t.Errorf("a flash smears a standing sitter by %v, want at most %.4f mm [HeadMotion20]", width, most)
+	}
+	if p, err := standing.NoSmear(flash); err != nil || p < 0.99999 {
+		t.Errorf("a flash stands a standing sitter still with %g (%v)", p, err)
 	}
 }
 

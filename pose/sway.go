@@ -108,7 +108,8 @@ func checkTime(what string, d time.Duration) error {
 func (s Sway) units(d time.Duration) float64 { return d.Seconds() / s.Settle.Seconds() }
 
 // Spread returns the rms of the place about its own mean within an exposure, toward the lens and
-// across: the whole σ over a time much longer than the settling, σ √(t/3τ) over a much shorter one.
+// across: the whole σ over a time much longer than the settling, σ √(t/3τ) over a much shorter one. Over parts of the
+// settling time this is more than a head of a finite speed can do; [Sway.UsualSmear] goes by the speed.
 func (s Sway) Spread(during time.Duration) (toward, across measure.Length, err error) {
 	if err := s.Check(); err != nil {
 		return 0, 0, err

@@ -260,6 +260,7 @@ func TestNoSuchSway(t *testing.T) {
 		second(unit().StaysAbout(1, 3.1, time.Second)),
 		second(unit().NoSmear(pose.Smear{Blur: 1})),
 		second(unit().NoSmear(pose.Smear{Magnification: 1, Blur: nan})),
+		second(unit().UsualSmear(pose.Smear{Magnification: 101})),
 		second(pose.Blinks(-1, time.Second)),
 		second(pose.Blinks(17, -time.Second)),
 		second(pose.NewHolds(pose.Sway{Toward: 1, Across: 1}, 0)),

@@ -117,7 +117,7 @@ type choice struct {
 	Stillness     float64         `json:"stillness" doc:"chance that what is sharp of the targets keeps within its depth through waiting and exposure"`
 	PlayMm        measure.Length  `json:"play_mm" doc:"how far toward the camera and away the sitter may move with that"`
 	NoSmear       float64         `json:"no_smear" doc:"chance that moving across smears no more than the blur called sharp"`
-	SmearMm       measure.Length  `json:"smear_mm" doc:"width of the smear that is to be expected on the plate"`
+	SmearMm       measure.Length  `json:"smear_mm" doc:"width of the smear that is to be expected on the plate, as smear_mm of the reckoning stillness"`
 	Seconds       *light.Seconds  `json:"seconds" unit:"s" doc:"time the cap is off; null with a flash"`
 	NeededLxs     float64         `json:"needed_lxs" doc:"light-sum it takes at the sitter's face"`
 	SpareStops    *measure.Stops  `json:"spare_stops" doc:"what is left of the longest exposure or of the flash; null when there is no limit"`

@@ -3,6 +3,7 @@ package reckon
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"time"
 
 	"platewright/measure"
@@ -25,15 +26,15 @@ type stillnessQuestion struct {
 
 type stillnessAnswer struct {
 	PInDepth float64           `json:"p_in_depth" doc:"chance that both eyes keep within the depth from the cap's coming off to its going on"`
-	PNoSmear float64           `json:"p_no_smear" doc:"chance that moving across smears a point no wider than blur_mm"`
+	PNoSmear float64           `json:"p_no_smear" doc:"chance that moving across smears a point, measured as smear_mm, no wider than blur_mm"`
 	PGood    float64           `json:"p_good" doc:"chance of both"`
-	SwayMm   [2]measure.Length `json:"sway_mm" doc:"rms of the head's place about its own mean over the exposure, toward the lens and across"`
+	SwayMm   [2]measure.Length `json:"sway_mm" doc:"rms of the head's place about its own mean over the exposure, toward the lens and across, each on one axis and at the sitter; over a small part of settle_s this is more than a head at speed_mm_per_s can do"`
 
 	PInDepthBand  *[2]float64       `json:"p_in_depth_band" doc:"the chance for the most restless and the calmest sitters that the figures behind the support allow; null with your own sway_sd_mm"`
 	PNoSmearBand  *[2]float64       `json:"p_no_smear_band" doc:"the same for p_no_smear"`
 	PGoodBand     *[2]float64       `json:"p_good_band" doc:"the same for p_good"`
 	PMiddle       float64           `json:"p_in_depth_middle" doc:"p_in_depth if you watch the sitter sway and focus on the middle of it instead of on one moment"`
-	SmearMm       measure.Length    `json:"smear_mm" doc:"the usual smear across on the plate: four times sway_mm across, by the magnification; to compare with blur_mm"`
+	SmearMm       measure.Length    `json:"smear_mm" doc:"the usual width of the smear across on the plate, to hold against blur_mm: four rms of the place of a head that moves at speed_mm_per_s, by the magnification"`
 	EyesOffMm     measure.Length    `json:"eyes_off_mm" doc:"how far either eye lies off the plane of sharpness for the turn"`
 	SwaySdMm      [2]measure.Length `json:"sway_sd_mm" doc:"how far the head strays in the long run, rms, toward the lens and across, that was used"`
 	SettleS       float64           `json:"settle_s" doc:"the settling time that was used"`
@@ -41,7 +42,7 @@ type stillnessAnswer struct {
 	PBlink        float64           `json:"p_blink" doc:"chance of at least one blink"`
 	OpenShare     float64           `json:"open_share" doc:"share of the time that the eyes are open, on average"`
 	LidStops      measure.Stops     `json:"lid_stops" doc:"exposure the open eyes lose to the lids by blinking, on average"`
-	OneBlinkStops measure.Stops     `json:"one_blink_stops" doc:"the same when one long blink of 0.3 s falls into the exposure"`
+	OneBlinkStops measure.Stops     `json:"one_blink_stops" doc:"the same when one long blink of 0.3 s falls into the exposure; 10 when that shuts the eyes all through"`
 	Notes         []string          `json:"notes" doc:"what to know about this answer"`
 }
 
@@ -54,8 +55,9 @@ func stillness() *Reckoning {
 		Model: "The head's place is an Ornstein-Uhlenbeck process on each axis: normal about its middle, forgotten after the settling time. " +
 			"The depth is laid about where the head was when you focused; during the wait it may go anywhere; during the exposure it must stay within " +
 			"the depth, less what a turned head takes of it for both eyes. The chance solves the backward equation with absorbing walls, averaged over the " +
-			"moment of focusing, to 0.001. Smear is four rms of the place about its mean over the exposure, times the magnification: the disc as wide as that in " +
-			"the rms. Toward and across are independent. Slow drift, sudden moves and vertical motion are not in it.",
+			"moment of focusing, to 0.001. Smear is four rms of the place about its mean over the exposure, times the magnification: as wide as the disc of blur with " +
+			"the same rms, so that both are held against one limit. For smear the head moves smoothly at speed_mm_per_s, with the same rms and settling time. " +
+			"Toward and across are independent. Slow drift, sudden moves and vertical motion are not in it. The sway of seated and rested heads is an assumption, and p_no_smear and p_good stand or fall with it.",
 		Sources: []string{"CopTable2014", "HeadMotion20", "MaskMotion2019", "BiteBar01", "Blinks1997", "Blink1984", "Talbot2006"},
 		Example: `{"support": "head rest", "time_s": 2, "depth_mm": 7, "magnification": 0.43, "wait_s": 60, "blur_mm": 0.1}`,
 	}, answerStillness)
@@ -88,7 +90,9 @@ func answerStillness(q stillnessQuestion) (stillnessAnswer, error) {
 	if a.SwayMm[0], a.SwayMm[1], err = sway.Spread(during); err != nil {
 		return stillnessAnswer{}, err
 	}
-	a.SmearMm = 4 * a.SwayMm[1] * measure.Length(q.Magnification)
+	if a.SmearMm, err = sway.UsualSmear(q.smear(q.TimeS)); err != nil {
+		return stillnessAnswer{}, err
+	}
 	if a.SpeedMmPerS, err = sway.Speed(); err != nil {
 		return stillnessAnswer{}, err
 	}
@@ -101,8 +105,8 @@ func answerStillness(q stillnessQuestion) (stillnessAnswer, error) {
 		}
 	}
 	a.PMiddle = millionths(a.PMiddle)
-	a.Notes = stillnessNotes(q, a)
-	return a, nil
+	a.Notes, err = stillnessNotes(q, a, sway)
+	return a, err
 }
 
 func secondsOf(s float64) time.Duration { return time.Duration(math.Round(s * 1e9)) }
@@ -112,8 +116,31 @@ func chances(s pose.Sway, q stillnessQuestion, off measure.Length) (inDepth, noS
 	if err != nil {
 		return 0, 0, err
 	}
-	noSmear, err = s.NoSmear(pose.Smear{Magnification: q.Magnification, Blur: measure.Length(q.BlurMm), During: secondsOf(q.TimeS)})
+	noSmear, err = s.NoSmear(q.smear(q.TimeS))
 	return millionths(inDepth), millionths(noSmear), err
+}
+
+// smear asks what moving across does in an exposure of so many seconds.
+func (q stillnessQuestion) smear(seconds float64) pose.Smear {
+	return pose.Smear{Magnification: q.Magnification, Blur: measure.Length(q.BlurMm), During: secondsOf(seconds)}
+}
+
+// longestWithin returns the longest exposure, shorter than the one asked, whose usual smear is no wider than the blur called sharp.
+func (q stillnessQuestion) longestWithin(s pose.Sway) (seconds float64, err error) {
+	low, high := 0.0, q.TimeS
+	for range 40 {
+		middle := (low + high) / 2
+		smear, err := s.UsualSmear(q.smear(middle))
+		if err != nil {
+			return 0, err
+		}
+		if float64(smear) > q.BlurMm {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return low, nil
 }
 
 // millionths keeps of a chance what its reckoning is good for, and no more zeros.
@@ -147,7 +174,7 @@ func (a *stillnessAnswer) addBands(support pose.Support, q stillnessQuestion, of
 	return nil
 }
 
-func stillnessNotes(q stillnessQuestion, a stillnessAnswer) []string {
+func stillnessNotes(q stillnessQuestion, a stillnessAnswer, sway pose.Sway) ([]string, error) {
 	notes := make([]string, 0, 8)
 	switch {
 	case q.SwaySdMm != nil:
@@ -157,7 +184,7 @@ func stillnessNotes(q stillnessQuestion, a stillnessAnswer) []string {
 	case q.Support == "seated":
 		notes = append(notes, "No clean figure was found for a seated head without a rest: 2 mm is an assumption, 1 to 4 mm its band. Measure your own and give it as sway_sd_mm.")
 	default:
-		notes = append(notes, "The sway on a head rest, 0.5 mm (0.2 to 1), is an assumption above what fixed masks hold. Measure your own and give it as sway_sd_mm.")
+		notes = append(notes, "The sway on a head rest, 0.5 mm (0.2 to 1), is an assumption above what fixed masks hold, and the smear stands or falls with it. Measure your own and give it as sway_sd_mm.")
 	}
 	if off := a.EyesOffMm; off >= measure.Length(q.DepthMm)/2 {
 		most := math.Asin(math.Min(1, q.DepthMm/q.EyeSpanMm))
@@ -167,12 +194,24 @@ func stillnessNotes(q stillnessQuestion, a stillnessAnswer) []string {
 		notes = append(notes, "Focusing catches the head at one moment of its sway. Watching for a while and focusing on the middle gains what p_in_depth_middle has more.")
 	}
 	if float64(a.SmearMm) > q.BlurMm {
-		notes = append(notes, "The usual smear (smear_mm) is wider than the blur called sharp: a shorter time or a firmer support sharpens this plate more than a smaller stop.")
+		seconds, err := q.longestWithin(sway)
+		if err != nil {
+			return nil, err
+		}
+		over := float64(a.SmearMm) / q.BlurMm
+		notes = append(notes, fmt.Sprintf("The usual smear (smear_mm) is %s times the blur called sharp. An exposure of %s s would keep it to that, or a head that strays by %s mm rms: time and support sharpen this plate more than a smaller stop.",
+			twoFigures(over), twoFigures(seconds), twoFigures(float64(sway.Across)/over)))
 	}
 	if q.TimeS <= 1 && a.PBlink > 0.05 {
 		notes = append(notes, "One blink takes much of so short an exposure (one_blink_stops): let the sitter blink just before.")
 	}
-	return append(notes, "p_good takes toward and across as independent. Slow sinking, talking and sudden moves are not in it.")
+	return append(notes, "p_good takes toward and across as independent. Slow sinking, talking and sudden moves are not in it."), nil
+}
+
+// twoFigures keeps two significant figures for a note.
+func twoFigures(v float64) string {
+	kept, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 2, 64), 64) // what FormatFloat wrote is a number
+	return number(kept)
 }
 
 // rounded keeps two decimals for a note.

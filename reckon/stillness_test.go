@@ -3,6 +3,7 @@ package reckon_test
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -17,11 +18,18 @@ func TestStillness(t *testing.T) {
 		source    string
 	}{
 		// by script: from the middle of the sway a depth of 2 σ holds for 2 τ with 0.6765; p_in_depth_middle
-		// starts anywhere in the sway and lies below; a blink in 4 s; usual smear in 4 s at 0.43, four rms.
+		// starts anywhere in the sway and lies below; a blink in 4 s; rms of the place on the plate in 4 s at 0.43.
 		{fmt.Sprintf(seven, "seated", 4.0, ""), "p_blink", 0.678, 0.0005, "[Blinks1997; by script]"},
-		{fmt.Sprintf(seven, "seated", 4.0, ""), "smear_mm", 4 * 0.604, 0.004, "by script"},
-		{fmt.Sprintf(seven, "head rest", 4.0, ""), "smear_mm", 4 * 0.1414, 0.0004, "by script"},
-		{fmt.Sprintf(seven, "standing", 4.0, ""), "smear_mm", 4 * 0.9971, 0.004, "by script"},
+		{fmt.Sprintf(seven, "seated", 4.0, ""), "sway_mm 1", 0.60 / 0.43, 0.005 / 0.43, "by script"},
+		{fmt.Sprintf(seven, "head rest", 4.0, ""), "sway_mm 1", 0.14 / 0.43, 0.005 / 0.43, "by script"},
+		{fmt.Sprintf(seven, "standing", 4.0, ""), "sway_mm 1", 1.0 / 0.43, 0.05 / 0.43, "by script"},
+		{fmt.Sprintf(seven, "seated", 1.6, ""), "sway_mm 0", 2 * 0.51404, 2e-5, "by script"},
+		// by hand: 1 - 2(2T - 3 + (T²+3T+3 - T(T+2)) exp(-T))/T² with T = 2·4/1.6 and 2·4/2, times (2 or 3.3 or 0.5)², the root by 4 and 0.43
+		{fmt.Sprintf(seven, "seated", 4.0, ""), "smear_mm", 2.2706, 1e-4, "by hand"},
+		{fmt.Sprintf(seven, "head rest", 4.0, ""), "smear_mm", 0.5152, 1e-4, "by hand"},
+		{fmt.Sprintf(seven, "standing", 4.0, ""), "smear_mm", 3.7465, 1e-4, "by hand"},
+		// a flash stops a sitter who stands: 4.1 mm/s over a thousandth of a second
+		{fmt.Sprintf(seven, "standing", 0.001, ""), "p_no_smear", 1, 1e-6, "[HeadMotion20] speed"},
 		{fmt.Sprintf(seven, "head rest", 2.0, ""), "sway_sd_mm", 0.5, 1e-12, "an assumption"},
 		{fmt.Sprintf(seven, "standing", 2.0, ""), "sway_sd_mm", 5.0, 1e-12, "[CopTable2014]"},
 		{fmt.Sprintf(seven, "seated", 2.0, ""), "open_share", 0.958, 0.0005, "by script"},
@@ -35,9 +43,11 @@ func TestStillness(t *testing.T) {
 		{fmt.Sprintf(seven, "head rest", 2.0, `,"eye_span_mm":64,"turn_deg":6.28`), "p_in_depth", 0, 0, "by script"},
 		{fmt.Sprintf(seven, "head rest", 2.0, `,"eye_span_mm":64,"turn_deg":-6.28`), "p_good", 0, 0, "by script"},
 	} {
-		v := dig(t, ask(t, "stillness", tt.question), tt.key)
+		key, place, _ := strings.Cut(tt.key, " ")
+		v := dig(t, ask(t, "stillness", tt.question), key)
 		if list, ok := v.([]any); ok {
-			v = list[0]
+			at, _ := strconv.Atoi(place)
+			v = list[at]
 		}
 		got, ok := v.(float64)
 		if !ok || math.Abs(got-tt.want) > tt.tol {
@@ -70,6 +80,16 @@ func TestStillnessIsConsistent(t *testing.T) {
 	own := ask(t, "stillness", `{"support":"seated","time_s":2,"depth_mm":7,"magnification":0.43,"wait_s":60,"blur_mm":0.1,"sway_sd_mm":0.8,"settle_s":3}`)
 	if own["p_good_band"] != nil || dig(t, own, "settle_s").(float64) != 3 {
 		t.Errorf("with a figure of one's own: %v", own)
+	}
+	// what the note says would keep the smear within the blur does
+	rest := `{"support":"head rest","time_s":%g,"depth_mm":7,"magnification":0.43,"wait_s":60,"blur_mm":0.1%s}`
+	if notes := fmt.Sprint(dig(t, ask(t, "stillness", fmt.Sprintf(rest, 4.0, "")), "notes")); !strings.Contains(notes, "5.2 times") || !strings.Contains(notes, "An exposure of 0.44 s") || !strings.Contains(notes, "0.097 mm") {
+		t.Errorf("a smear too wide is told: %s", notes)
+	}
+	for _, q := range []string{fmt.Sprintf(rest, 0.44, ""), fmt.Sprintf(rest, 4.0, `,"sway_sd_mm":0.097,"settle_s":2`)} {
+		if smear := dig(t, ask(t, "stillness", q), "smear_mm").(float64); math.Abs(smear-0.1) > 0.003 {
+			t.Errorf("%s smears %g, want 0.1 to two figures", q, smear)
+		}
 	}
 	turned := fmt.Sprint(dig(t, ask(t, "stillness", `{"support":"head rest","time_s":2,"depth_mm":7,"magnification":0.43,"wait_s":60,"blur_mm":0.1,"turn_deg":30}`), "notes"))
 	if !strings.Contains(turned, "less than 6.38°") {

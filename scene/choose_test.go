@@ -223,15 +223,17 @@ func TestStillnessOfChoices(t *testing.T) {
 				t.Fatal(err)
 			}
 			near(t, "stillness", k.Stillness, still, 0.006, "the sway's own, and 0.005 for the table")
-			rms := 2 * math.Sqrt(spread(during.Seconds()/1.6))
+			rms := 2 * math.Sqrt(spread(during.Seconds()*2/1.6))
 			near(t, "smear", float64(k.Smear), 4*k.Magnification*rms, 1e-6, "four rms by the magnification")
 			near(t, "score", k.Score, k.TargetShare*k.Stillness*0.1/math.Hypot(0.1, float64(k.Smear)), 1e-12, "as told")
 		}
 	}
 }
 
-// spread is the variance about its own mean of an Ornstein-Uhlenbeck process over t settling times.
-func spread(t float64) float64 { return 1 - 2/t*(1-(1-math.Exp(-t))/t) }
+// spread is the variance about its own mean, over a time t/ω, of a process with the correlation (1+ωΔ) exp(-ωΔ).
+func spread(t float64) float64 {
+	return 1 - 2*(2*t-3+(t*t+3*t+3-t*(t+2))*math.Exp(-t))/(t*t)
+}
 
 // What steadies the head decides the stop: standing in weak light asks for another than a head rest.
 func TestHeadRestChangesTheWinner(t *testing.T) {

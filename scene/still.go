@@ -32,18 +32,14 @@ func (c *chooser) still() error {
 		if k.Stillness, err = within(k.Play, k.during); err != nil {
 			return err
 		}
-		if k.NoSmear, err = c.sway.NoSmear(pose.Smear{Magnification: k.Magnification, Blur: c.q.Blur, During: k.during}); err != nil {
+		smear := pose.Smear{Magnification: k.Magnification, Blur: c.q.Blur, During: k.during}
+		if k.NoSmear, err = c.sway.NoSmear(smear); err != nil {
 			return err
 		}
-		_, across, err := c.sway.Spread(k.during)
-		if err != nil {
+		if k.Smear, err = c.sway.UsualSmear(smear); err != nil {
 			return err
 		}
-		k.Smear = smearOfRms * measure.Length(k.Magnification) * across
 		k.Score = k.TargetShare * k.Stillness * c.q.Blur.Over(optics.Combined(c.q.Blur, k.Smear))
 	}
 	return nil
 }
-
-// smearOfRms is the width of a smear over the rms of the place, as [pose.Sway.NoSmear] measures it.
-const smearOfRms = 4
