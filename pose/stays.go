@@ -2,7 +2,6 @@ package pose
 
 import (
 	"math"
-	"math/cmplx"
 	"time"
 
 	"platewright/measure"
@@ -60,7 +59,10 @@ func (s Sway) StaysAbout(half, start measure.Length, during time.Duration) (floa
 	}
 	h = min(h, farthest*max(1, spread))
 	w := walledIn(-h, h, fine().cells)
-	return min(1, max(0, w.survive(t, w.begin(0, spread), fine().contour))), nil
+	var chance [1]float64
+	c := parabola(0, []float64{t}, fine().points)
+	c.add(chance[:], 1, w, w.begin(0, spread))
+	return min(1, max(0, chance[0])), nil
 }
 
 func (s Sway) checkHold(q Hold) error {
@@ -91,24 +93,25 @@ const (
 	shortestTime = 1e-7 // in settling times: below, nothing moves
 	farthest     = 6.5  // in σ: nobody gets there
 	mostCells    = 72
+	mostPlaces   = 11 // of a contour
 
 	greatestStart = 3.0 // in σ: none stands farther off at the beginning
 )
 
 // fineness is how finely the chance is worked out.
 type fineness struct {
-	cells   int     // between the walls
-	contour int     // points of the Talbot contour in the upper half plane
-	step    float64 // of X₀, in σ
-	steps   int     // of X₀, from the middle out
+	cells  int     // between the walls
+	points int     // of the contour, in the upper half plane
+	step   float64 // of X₀, in σ
+	steps  int     // of X₀, from the middle out
 }
 
-func fine() fineness { return fineness{cells: mostCells, contour: 7, step: 0.25, steps: 18} }
+func fine() fineness { return fineness{cells: mostCells, points: 7, step: 0.25, steps: 18} }
 
 // coarse is good to 0.002, for a table.
-func coarse() fineness { return fineness{cells: 28, contour: 4, step: 0.375, steps: 12} }
+func coarse() fineness { return fineness{cells: 28, points: 11, step: 0.5, steps: 9} }
 
-// focusedOnce fills in StaysWithin in units of σ and τ for several exposures; kept is the correlation
+// focusedOnce fills in StaysWithin in units of σ and τ for several exposures, rising; kept is the correlation
 // over the wait. The average over X₀, in equal steps, converges faster than any power since the weight
 // and the chance are analytic; the chance is even in X₀.
 func focusedOnce(chances []float64, h, kept float64, times []float64, n fineness) {
@@ -116,6 +119,7 @@ func focusedOnce(chances []float64, h, kept float64, times []float64, n fineness
 	if h <= 0 {
 		return
 	}
+	contours := contoursOf(times, n.points)
 	spread := math.Sqrt(max(0, 1-kept*kept))
 	weights := 0.0
 	for i := range n.steps + 1 {
@@ -135,12 +139,8 @@ func focusedOnce(chances []float64, h, kept float64, times []float64, n fineness
 		w := walledIn(max(focus-h, -farthest), min(focus+h, farthest), n.cells)
 		begin := w.begin(focus*kept, spread)
 		most := 0.0
-		for k, t := range times {
-			if t >= shortestTime {
-				chance := weight * w.survive(t, begin, n.contour)
-				chances[k] += chance
-				most = max(most, chance)
-			}
+		for k := range contours {
+			most = max(most, contours[k].add(chances, weight, w, begin))
 		}
 		if most < 1e-7 { // farther out there is less still
 			break
@@ -190,26 +190,6 @@ func gauss(from, to, origin, sign float64) float64 {
 	middle, half := (from+to)/2, (to-from)/2
 	a, b := middle-half/math.Sqrt(3), middle+half/math.Sqrt(3)
 	return half * (math.Exp(sign*(a*a-origin*origin)/2) + math.Exp(sign*(b*b-origin*origin)/2))
-}
-
-// survive returns the chance of not having met a wall until t, from a beginning of [walled.begin];
-// beginning outside counts as having met it. The chance by place is the inverse Laplace transform of
-// the resolvent, by the contour of [Talbot2006]: its error with 7 points is below 1e-7 for every t.
-func (w *walled) survive(t float64, begin *[mostCells]float64, contour int) float64 {
-	total := 0.0
-	n := float64(2 * contour)
-	for k := range contour {
-		theta := math.Pi * (2*float64(k) + 1) / n
-		// z = n (0.5017 θ cot 0.6407θ - 0.6122 + 0.2645 iθ)
-		sin, cos := math.Sincos(0.6407 * theta)
-		cot := cos / sin
-		z := complex(n*(0.5017*theta*cot-0.6122), n*0.2645*theta)
-		dz := complex(n*0.5017*(cot-0.6407*theta/(sin*sin)), n*0.2645)
-		// (1/n) Σ over both half planes of e^z z′ / i · r(z/t) / t, twice the real part of one half
-		factor := cmplx.Exp(z) * dz / complex(0, n*t)
-		total += 2 * real(factor*w.resolve(z/complex(t, 0), begin))
-	}
-	return total
 }
 
 // begin returns the weights of the cells for a beginning normally distributed about mean, the chance

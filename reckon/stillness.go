@@ -58,7 +58,7 @@ func stillness() *Reckoning {
 			"moment of focusing, to 0.001. Smear is four rms of the place about its mean over the exposure, times the magnification: as wide as the disc of blur with " +
 			"the same rms, so that both are held against one limit. For smear the head moves smoothly at speed_mm_per_s, with the same rms and settling time. " +
 			"Toward and across are independent. Slow drift, sudden moves and vertical motion are not in it. The sway of seated and rested heads is an assumption, and p_no_smear and p_good stand or fall with it.",
-		Sources: []string{"CopTable2014", "HeadMotion20", "MaskMotion2019", "BiteBar01", "Blinks1997", "Blink1984", "Talbot2006"},
+		Sources: []string{"CopTable2014", "HeadMotion20", "MaskMotion2019", "BiteBar01", "Blinks1997", "Blink1984", "Talbot2006", "Bromwich2007"},
 		Example: `{"support": "head rest", "time_s": 2, "depth_mm": 7, "magnification": 0.43, "wait_s": 60, "blur_mm": 0.1}`,
 	}, answerStillness)
 }
