@@ -169,7 +169,10 @@ func (g *measuring) ask() (map[string]any, string) {
 	if m.adapt != nil && missing == "" {
 		missing = m.adapt(g, q)
 	}
-	if missing != "" || !g.OK() {
+	if !g.OK() {
+		missing = "What is marked cannot be read."
+	}
+	if missing != "" {
 		return nil, missing
 	}
 	return map[string]any{"method": q}, ""
