@@ -31,7 +31,7 @@ func (s *Server) showFloor(w http.ResponseWriter, r *http.Request) error {
 		return s.reckonFloor(w, r, f, e)
 	}
 	ownSlip := true
-	if !f.Typed.Has("lens") && !f.Typed.Has("by") {
+	if !f.Typed.Has("stops_of") { // not the form itself, sent without a script
 		chosen := f.id("sitting")
 		held, err := s.startFloor(r.Context(), f, e.inUse())
 		if err != nil {

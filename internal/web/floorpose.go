@@ -97,11 +97,14 @@ func readPose(f *form) posed {
 	return p
 }
 
+// setFields are the form's fields of pose and standards.
+var setFields = []string{"body", "age", "turn", "nod", "shoulders", "lean", "stands", "seat", "held", "hands", "focus_on", "below", "rise", "shift",
+	"front_tilt", "front_swing", "back_tilt", "back_swing", "wait"}
+
 // poseRefused tells whether a field of pose or standards cannot be read, so that nothing can be drawn.
 func poseRefused(f *form) bool {
 	return slices.ContainsFunc(f.Problems, func(p shared.FormProblem) bool {
-		return slices.Contains([]string{"body", "age", "turn", "nod", "shoulders", "lean", "stands", "seat", "held", "focus_on", "below", "rise", "shift",
-			"front_tilt", "front_swing", "back_tilt", "back_swing", "blur", "wait", "room"}, p.Field)
+		return p.Field == "blur" || p.Field == "room" || slices.Contains(setFields, p.Field)
 	})
 }
 

@@ -328,6 +328,20 @@ func TestFloorKeepsTheSetting(t *testing.T) {
 	}
 }
 
+// A link that sets the camera, as that of the chooser, brings nothing of the last plate's pose with it, and
+// still proposes what it does not speak of.
+func TestFloorFromALink(t *testing.T) {
+	h, form := floorHouse(t, studio.Metric)
+	posed, _ := posedForm(form)
+	h.post(t, "/floor", posed, http.StatusSeeOther)
+	doc := h.get(t, "/floor?"+values("lens", form.Get("lens"), "stop", "f/11", "by", "distance", "distance", "2 m", "size", "half plate", "nod", "7").Encode())
+	for name, want := range map[string]string{"turn": "", "rise": "", "back_tilt": "", "nod": "7", "stop": "f/11", "distance": "2 m", "support": "clear glass", "camera": form.Get("camera")} {
+		if v, _ := kept(doc, name); v != want {
+			t.Errorf("%s is %q, want %q", name, v, want)
+		}
+	}
+}
+
 // The set-up card says what the camera needs, for a form and for a plate that is planned.
 func TestFloorCard(t *testing.T) {
 	var cards []web.Card

@@ -169,6 +169,7 @@ func (s *Server) reckonPlan(ctx context.Context, f *form, p *planned) (reckoned,
 	if err != nil || !ok {
 		return got, err
 	}
+	p.known = studio.KnownAt(p.lens, readings, focus.Distance) // a form's field changes with the distance
 	if got.Shot, got.Trouble = f.shoot(*p, focus); poseRefused(f) {
 		return got, nil
 	}

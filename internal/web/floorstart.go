@@ -20,6 +20,11 @@ func (s *Server) startFloor(ctx context.Context, f *form, e onFloor) (plateHeld 
 	if f.Typed, err = s.floorDefaults(ctx, e, f.sys); err != nil {
 		return false, err
 	}
+	if asked.Has("by") { // how the camera is set is asked for: nothing of the last plate's setting goes with it
+		for _, name := range setFields {
+			f.Typed.Del(name)
+		}
+	}
 	held, err := s.heldPlate(ctx)
 	if err != nil {
 		return false, err
