@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -206,6 +207,10 @@ func megabytes(n int64) string {
 // answer tells the one who asked what went wrong, as a page, a fragment or
 // JSON, whichever was asked for.
 func (s *Server) answer(w http.ResponseWriter, r *http.Request, err error) {
+	if errors.Is(err, context.Canceled) && r.Context().Err() != nil { // whoever asked has gone, and nothing failed
+		s.undelivered(r, err)
+		return
+	}
 	f := failureOf(err)
 	if f.status >= http.StatusInternalServerError {
 		s.cfg.Log.ErrorContext(r.Context(), "request failed", "reference", f.Reference, "method", r.Method, "path", r.URL.Path, "error", err)
