@@ -18,6 +18,10 @@ func (r *Reckoning) Help() string {
 	}
 	b.WriteString("\nQuestion\n")
 	for _, f := range r.Fields {
+		if f.opensShape() {
+			fmt.Fprintf(&b, "\n  %s\n%s\n", f.Key, wrap(strings.TrimSuffix(fmt.Sprintf("%q: %s", f.Choices[0], f.Doc), ": "), "      "))
+			continue
+		}
 		listKey(&b, f, f.need())
 	}
 	for _, f := range r.Fields {
@@ -56,6 +60,11 @@ func indent(answer []byte) string {
 		panic("reckon: an answer is no JSON: " + err.Error())
 	}
 	return "  " + out.String()
+}
+
+// opensShape reports whether the key names one of several shapes; the keys of that shape follow.
+func (f Field) opensShape() bool {
+	return f.Shape && f.Kind == Text && len(f.Choices) == 1 && strings.HasSuffix(f.Key, ".kind")
 }
 
 // need says whether a key must be given.

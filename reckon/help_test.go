@@ -68,7 +68,7 @@ func TestHelpSaysWhatIsAllowed(t *testing.T) {
 		"  tags\n      list of 0 to 3, each text; default []\n",
 		"  parts[].amount_g\n      0 to 1000 g; default 1\n",
 		"  plate.width_mm\n      10 to 1000 mm; required in this shape\n",
-		"  source.kind\n      daylight; required in this shape\n",
+		"\n\n  source.kind\n      \"daylight\"\n",
 		"  curve_mm\n      any finite number mm; may be left out\n",
 		"  nothing\n      number, or null\n",
 	} {

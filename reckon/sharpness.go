@@ -23,7 +23,7 @@ type sharpnessQuestion struct {
 	ShiftMm      float64      `json:"shift_mm" default:"0" range:"[-100,100]" doc:"how far the image that makes the picture falls behind the one that was focused by eye: chemical focus, and focus shift if the stop is changed after focusing"`
 	Pose         poseQuestion `json:"pose" default:"{}" doc:"how the sitter holds the head and trunk"`
 	Body         bodyQuestion `json:"body" default:"{}" doc:"how large the sitter is"`
-	FocusOn      string       `json:"focus_on" default:"\"nearer eye\"" enum:"nearer eye|right eye|left eye|nose tip|lips|chin|right ear|left ear|hairline|collar|right shoulder|left shoulder" doc:"what the camera is focused on, right and left being the sitter's: this landmark lies in the plane of magnification, distance_mm or frame_height_mm"`
+	FocusOn      string       `json:"focus_on" default:"\"nearer eye\"" enum:"nearer eye|right eye|left eye|nose tip|lips|chin|right ear|left ear|hairline|collar|right shoulder|left shoulder|right hand|left hand" doc:"what the camera is focused on, right and left being the sitter's, hands only with pose.hands true: this landmark lies in the plane of magnification, distance_mm or frame_height_mm"`
 	EyesAtMm     [2]float64   `json:"eyes_at_mm" default:"[0,0]" range:"[-10000,10000]" doc:"[x,y] of the point midway between the eyes, from the camera's z axis, at the sitter"`
 }
 
@@ -199,6 +199,9 @@ func setShot(q sharpnessQuestion) (scene.Shot, optics.Setting, []string, error) 
 	if q.FocusOn == "nearer eye" {
 		shot.FocusOn = scene.NearerEye(figure)
 	}
+	if _, ok := figure.Landmark(shot.FocusOn); !ok {
+		return fail(&FieldError{Field: "focus_on", Message: fmt.Sprintf("focus_on is %q; the hands count only with pose.hands true", q.FocusOn)})
+	}
 	shot, err = shot.Focused(set.Distance)
 	if err != nil {
 		return fail(err)
@@ -252,6 +255,10 @@ func figureOf(p poseQuestion, b bodyQuestion) (pose.Figure, error) {
 	if err != nil {
 		return pose.Figure{}, err
 	}
+	if err := body.Check(); err != nil {
+		return pose.Figure{}, &FieldError{Field: "pose.head_scale", Message: fmt.Sprintf(
+			"pose.head_scale is %s, which makes this body no human's: %v; a scale nearer 1, or another body.who, would do", number(p.HeadScale), err), cause: err}
+	}
 	deg := func(v float64) measure.Angle { return measure.Angle(v) * measure.Degree }
 	return pose.Pose{Body: body, Turn: deg(p.TurnDeg), Nod: deg(p.NodDeg), Lean: deg(p.LeanDeg),
 		Shoulders: deg(p.ShouldersDeg), Standing: p.Standing, Seat: measure.Length(p.SeatMm), Hands: p.Hands}.Figure()
@@ -273,5 +280,5 @@ func sharpnessNotes(notes []string, q sharpnessQuestion, a sharpnessAnswer, besi
 	if beside > 0 {
 		notes = append(notes, fmt.Sprintf("%d of the landmarks fall beside the plate; their blur is what it would be there.", beside))
 	}
-	return append(notes, "The sitter is a figure of mean measures without hair; measure your own where a few millimetres decide.")
+	return append(notes, "The sitter is a figure of published measures without hair; measure your own where a few millimetres decide.")
 }

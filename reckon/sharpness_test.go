@@ -46,6 +46,7 @@ func TestSharpness(t *testing.T) {
 		{`{` + tightHead + `,"body":{"who":"man"},"pose":{"head_scale":0.8}}`, "right eye", "x_mm", -0.8 * 64.02 / 2, 0.005, "[ANSUR2012] men's eyes, scaled"},
 		{`{` + tightHead + `,"body":{"who":"man"},"pose":{"turn_deg":20}}`, "left eye", "z_mm", 1496.5116 + 64.02*math.Sin(20*math.Pi/180), 0.005, "the farther eye lies the eyes' distance by the sine farther"},
 		{`{` + tightHead + `,"body":{"who":"man"},"pose":{"turn_deg":-20}}`, "right eye", "z_mm", 1496.5116 + 64.02*math.Sin(20*math.Pi/180), 0.005, "turned to the left the right eye is farther"},
+		{`{` + tightHead + `,"focus_on":"left hand","pose":{"hands":true}}`, "left hand", "blur_mm", 0, 1e-9, "it is focused on"},
 		{`{` + tightHead + `,"eyes_at_mm":[40,90]}`, "right eye", "y_mm", 90, 1e-9, "stated"},
 		{`{` + tightHead + `,"centre_mm":[10,-20]}`, "right eye", "blur_mm", 0, 1e-9, "a shifted plate lies where it lay"},
 		{`{` + tightHead + `,"shift_mm":3.04}`, "right eye", "blur_mm", 3.04 / (4.5 * 1.43), 0.005, "chemical focus 3.04 mm behind: over the effective f-number, to first order"},
@@ -169,6 +170,8 @@ func TestSharpnessRefuses(t *testing.T) {
 		{`{"focal_mm":450,"f_number":4.5,"plate":"8x10","magnification":40}`, "", "focal length"},
 		{`{` + tightHead + `,"pose":{"turn_deg":120}}`, "pose.turn_deg", "90"},
 		{`{` + tightHead + `,"body":{"who":"giant"}}`, "body.who", "adult"},
+		{`{` + tightHead + `,"body":{"who":"man"},"pose":{"head_scale":1.5}}`, "pose.head_scale", "a scale nearer 1"},
+		{`{` + tightHead + `,"focus_on":"left hand"}`, "focus_on", "pose.hands true"},
 	} {
 		r, _ := reckon.New().Lookup("sharpness")
 		_, err := r.Answer([]byte(tt.question))
