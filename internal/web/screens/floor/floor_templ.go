@@ -580,7 +580,7 @@ func Plan(d PlanData) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 48, "</div></form></div><p class=\"small kit\">What is on the floor: <a href=\"/floor/lenses\">lenses</a>, <a href=\"/floor/cameras\">cameras</a>, <a href=\"/floor/holders\">holders</a>.</p>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 48, "</div></form></div><p class=\"small kit\">What is on the floor: <a href=\"/floor/lenses\">lenses</a>, <a href=\"/floor/cameras\">cameras</a>, <a href=\"/floor/holders\">holders</a>. <a href=\"/floor/choose\">Choose a lens for a picture</a>, <a href=\"/floor/bench\">measure one on the bench</a>.</p>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
