@@ -2,6 +2,7 @@ package reckon
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"platewright/light"
@@ -333,6 +334,9 @@ func (q chooseQuestion) notes(notes []string, c scene.Chosen) []string {
 	}
 	if len(c.Ranked) == 0 {
 		notes = append(notes, "Nothing there is can make this picture; refused says what would help.")
+	}
+	if len(c.Ranked) > 0 && !slices.ContainsFunc(c.Ranked, func(k scene.Choice) bool { return k.AllSharp }) {
+		notes = append(notes, "No choice makes all of what was wanted sharp at once. A smaller stop, a looser framing, a head turned less or a larger blur called sharp would.")
 	}
 	if circle > 0 {
 		notes = append(notes, fmt.Sprintf("Of %d of the lenses the circle is not known, so whether they cover the plate was not looked at.", circle))

@@ -107,6 +107,16 @@ func TestChooseSaysWhatStandsInTheWay(t *testing.T) {
 	}
 }
 
+func TestChooseSaysWhenNotAllIsSharp(t *testing.T) {
+	profile := `"sharp":"both eyes","framing":"head","plate":"whole plate","incident_lx":4000,"exposure_index":1,"lenses":[` + portraitLens + `]`
+	for q, want := range map[string]bool{`{` + profile + `,"pose":{"turn_deg":90}}`: true, `{` + profile + `}`: false} {
+		a := ask(t, "choose", q)
+		if said := strings.Contains(fmt.Sprint(a["notes"]), "No choice makes all"); said != want {
+			t.Errorf("%s: told that not all is sharp: %v, want %v", q, said, want)
+		}
+	}
+}
+
 func TestChooseRefuses(t *testing.T) {
 	for _, tt := range []struct{ question, field, part string }{
 		{`{` + plainWish + `,"lenses":[` + portraitLens + `]}`, "incident_lx", "flash_lxs"},

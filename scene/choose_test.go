@@ -408,6 +408,11 @@ func TestRefusalsSayWhatWouldDo(t *testing.T) {
 			[]string{"3.2 m of room"},
 			func(q *scene.Wanted, own *scene.Kit) { q.Room = 3200 },
 		},
+		"room for nobody": {
+			func(q *scene.Wanted, own *scene.Kit) { q.Room = 1000 },
+			[]string{"there are 1.00 m; 3.2 m of room, would do"},
+			func(q *scene.Wanted, own *scene.Kit) { q.Room = 3200 },
+		},
 		"circle": {
 			func(q *scene.Wanted, own *scene.Kit) { own.Lenses[0].Circle = 180 },
 			[]string{"the circle is too small", "lens 360 covers 266 mm", "diagonal is 272 mm", "423 mm of the sitter or less"},

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"platewright/measure"
+	"platewright/optics"
 )
 
 // What a sitting takes of a room beside the way from the sitter's eyes to the plate.
@@ -94,7 +95,10 @@ func (c *chooser) inRoom(l *Lens, m span) (span, string) {
 	// Of the framing, what takes least room is nearest to the same size.
 	tightest := min(max(m.low, 1), m.high)
 	takes := 2 + tightest + 1/tightest
-	remedy := fmt.Sprintf("%.1f m of room, or a focal length of at most %.0f mm", math.Ceil((f*takes+beside)/100)/10, math.Max(0, math.Floor((room-beside)/takes)))
+	remedy := fmt.Sprintf("%.1f m of room", math.Ceil((f*takes+beside)/100)/10)
+	if shorter := measure.Length(math.Floor((room - beside) / takes)); shorter >= optics.LeastFocal {
+		remedy += fmt.Sprintf(", or a focal length of at most %.0f mm", float64(shorter))
+	}
 	if k >= 2 && m.high < fits.low {
 		remedy += fmt.Sprintf(", or %.0f mm of the sitter or less on the plate's long side", math.Floor(float64(c.q.Plate.LongSide())/fits.low))
 	}

@@ -32,7 +32,7 @@ func (q FieldCurve) sections() ([]Section, error) {
 	}
 	for i, r := range q.Readings {
 		if _, apart := sectionOf(r.Lines); !apart && math.Abs(r.HeightMm) > 3*q.HeightSDMm {
-			return nil, refuse(place("lines", i), "is %q off the axis while other readings tell their lines apart; say away or round, or measure any detail as a question of its own", r.Lines)
+			return nil, refuse(place("lines", i), "%q off the axis, while other readings tell their lines apart; say away or round, or measure any detail as a question of its own", r.Lines)
 		}
 	}
 	var out []Section
@@ -127,7 +127,7 @@ func (q FieldCurve) spread(s Section, terms int) error {
 		}
 	}
 	if len(heights) <= terms {
-		return refuse(place("height_mm", last), "there are readings at %d clearly different heights%s; at least %d are needed, one of them near the axis", len(heights), of(s), terms+1)
+		return refuse(place("height_mm", last), "of the heights%s %d can be told apart; at least %d are needed, one of them near the axis", of(s), len(heights), terms+1)
 	}
 	return nil
 }

@@ -39,6 +39,9 @@ func sizeOf(i int, magnification, image, object *float64, imageSD, magnification
 	return sized{}, refuse(place("magnification", i), "a reading has either magnification or both image_mm and object_mm")
 }
 
+// extensionsGrow is what is to be looked at when rail readings make no lens.
+const extensionsGrow = "extensions must grow as the glass goes away from the lens"
+
 // Measure finds the focal length, the mark of infinity and the rear principal plane, and with distances
 // the front one. Two readings at different magnifications are needed.
 func (q TwoMagnifications) Measure() (Found, error) {
@@ -79,7 +82,7 @@ func (q TwoMagnifications) Measure() (Found, error) {
 		return Found{}, err
 	}
 	focal := f.of(func(u []float64) float64 { return u[1] })
-	if err := plausible(focal, "readings"); err != nil {
+	if err := plausible(focal, "readings", extensionsGrow); err != nil {
 		return Found{}, err
 	}
 	how := fmt.Sprintf("slope of the extension over %d settings from magnification %.3g to %.3g", len(sizes), small.value, large.value)
@@ -188,7 +191,7 @@ func (q FarTarget) Measure() (Found, error) {
 		return Found{}, err
 	}
 	focal := f.of(func(u []float64) float64 { return u[0] })
-	if err := plausible(focal, "readings"); err != nil {
+	if err := plausible(focal, "readings", extensionsGrow+", images with the angle"); err != nil {
 		return Found{}, err
 	}
 	var lines []Line
@@ -255,7 +258,7 @@ func (q KnownObject) Measure() (Found, error) {
 		return Found{}, err
 	}
 	focal := f.of(func(u []float64) float64 { return u[0] })
-	if err := plausible(focal, "readings"); err != nil {
+	if err := plausible(focal, "readings", "target_mm is from the object to the glass, object_mm and image_mm the same length there"); err != nil {
 		return Found{}, err
 	}
 	line := drawn("", "2 + m + 1/m", "object to glass, mm", 0.95*least, 1.05*most, 2, func(x float64) float64 { return f.at[1] + f.at[0]*x })
@@ -277,7 +280,7 @@ func (q NodalPoint) Measure() (Found, error) {
 		return Found{}, err
 	}
 	focal := f.of(func(u []float64) float64 { return u[0] })
-	if err := plausible(focal, "readings"); err != nil {
+	if err := plausible(focal, "readings", "each is from the axis of rest to the image"); err != nil {
 		return Found{}, err
 	}
 	line := drawn("", "reading", "axis to image, mm", 0.5, float64(len(q.Readings))+0.5, 2, func(float64) float64 { return f.at[0] })

@@ -41,7 +41,7 @@ func (q EntrancePupil) Measure() (Found, error) {
 		} else {
 			o.field, o.group, o.y = place("seen_mm", i), "seen", *r.SeenMm
 			if q.EyeMm == nil {
-				return Found{}, refuse("eye_mm", "is missing; an opening read from the front lies behind the scale, and from how far it was seen says how much larger it is")
+				return Found{}, refuse("eye_mm", "missing; an opening read from the front lies behind the scale, and from how far it was seen says how much larger it is")
 			}
 			eye, way = *q.EyeMm, "opening read from the front, corrected for where it lies"
 			p.common[1].sd = q.DepthSDMm
@@ -84,7 +84,7 @@ func (q StopHoles) Measure() (Found, error) {
 	p := problem{unit: "mm", common: []measured{{q.FocalMm, q.FocalSDMm}}}
 	switch {
 	case q.StopFactor != nil && len(q.Discs) > 0:
-		return Found{}, refuse("stop_factor", "is given beside discs that make it; give one of the two")
+		return Found{}, refuse("stop_factor", "given beside discs that make it; give one of the two")
 	case q.StopFactor != nil:
 		k := *q.StopFactor
 		p.unit, p.unknowns = "", []unknown{{k, k}}

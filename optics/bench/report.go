@@ -74,11 +74,12 @@ func solved(p problem, field, way string) (*fit, error) {
 	return f, nil
 }
 
-// plausible refuses a focal length out of the range of package optics, or known too roughly to be of use.
-func plausible(e estimate, field string) error {
+// plausible refuses a focal length out of the range of package optics, saying what to look at, or one known too roughly
+// to be of use.
+func plausible(e estimate, field, look string) error {
 	low, high := float64(optics.LeastFocal), float64(optics.GreatestFocal)
 	if !(e.value >= low && e.value <= high) {
-		return refuse(field, "these readings make a focal length of %.4g mm; lenses of %g to %g mm are reckoned with, and readings must grow as the glass goes away from the lens", e.value, low, high)
+		return refuse(field, "these readings make a focal length of %.4g mm; lenses of %g to %g mm are reckoned with; %s", e.value, low, high, look)
 	}
 	return precise(e, "focal length", field)
 }

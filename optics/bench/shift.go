@@ -2,9 +2,8 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"slices"
-
-	"platewright/optics"
 )
 
 // Measure finds by how much the focus at each stop lies behind that at the full opening, the widest stop
@@ -17,7 +16,7 @@ func (q ShiftOnStopping) Measure() (Found, error) {
 		}
 	}
 	if len(numbers) < 2 {
-		return Found{}, refuse("readings", "%s at %d stops; readings at the full opening and at one stop more are needed, for the shift is from one to the other", counted(len(q.Readings)), len(numbers))
+		return Found{}, refuse("readings", "%s given at one stop; readings at the full opening and at one stop more are needed, for the shift is from one to the other", counted(len(q.Readings)))
 	}
 	slices.Sort(numbers)
 	p := problem{unit: "mm", unknowns: make([]unknown, len(numbers))}
@@ -58,6 +57,10 @@ func (q ShiftOnStopping) Measure() (Found, error) {
 
 func stopName(n float64) string { return fmt.Sprintf("f/%.3g", n) }
 
+// mostChemical is by how much of the focal length the plate's may differ from the eye's: five times what a single glass
+// does [PlateNotes2026].
+const mostChemical = 0.1
+
 // Measure finds the chemical focus at infinity; one plate is enough.
 func (q StepPlate) Measure() (Found, error) {
 	if err := enough("readings", len(q.Readings), 1, "the sharpest card of a plate"); err != nil {
@@ -88,8 +91,8 @@ func (q StepPlate) Measure() (Found, error) {
 		v, s := f*(1+m), f*(1+1/m)+u[0]
 		return v*s/(v+s) - f // 1/f' = 1/v + 1/s', the inverse of optics.Setting.SitterShift
 	})
-	if low := float64(optics.LeastFocal); q.FocalMm+chemical.value < low {
-		return Found{}, refuse("readings", "the plate would see a focal length below %g mm", low)
+	if math.Abs(chemical.value) > mostChemical*q.FocalMm {
+		return Found{}, refuse("readings", "a sharpest card %.4g mm behind card 0 (negative: before it) makes the focal length %.4g mm for the plate and %.4g mm for the eye; one lens does not differ by more than %.4g mm, so look for a slip", f.at[0], q.FocalMm+chemical.value, q.FocalMm, mostChemical*q.FocalMm)
 	}
 	how := "depth of the sharpest card, " + times(len(q.Readings))
 	line := drawn("", "plate", "sharpest behind the focused card, mm", 0.5, float64(len(q.Readings))+0.5, 2, func(float64) float64 { return f.at[0] })
