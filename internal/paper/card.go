@@ -147,10 +147,14 @@ func (p *pen) cardHead(in CardPage, at point, right float64) (foot float64) {
 	return y - 1.6
 }
 
-// mainFigures sets the chief figures three in a row.
+// mainFigures sets the chief figures three in a row, or two where they are two or four.
 func (p *pen) mainFigures(items []Item, at point, right float64) (foot float64) {
-	const across, high = 3, 62.0
-	wide := (right - at.x) / across
+	const high = 62.0
+	across, large := 3, 27.0
+	if len(items) == 2 || len(items) == 4 {
+		across, large = 2, 32
+	}
+	wide := (right - at.x) / float64(across)
 	for i, item := range items {
 		x, y := at.x+float64(i%across)*wide, at.y-float64(i/across)*high
 		room := wide - 16
@@ -158,8 +162,7 @@ func (p *pen) mainFigures(items []Item, at point, right float64) (foot float64) 
 			p.line(point{x - 7, y - 10}, point{x - 7, y - high + 4}, p.hairline)
 		}
 		p.spaced(point{x, y - 17}, strings.ToUpper(item.Word), p.sans, p.fitted(item.Word, p.sans, 8, room*0.72), 0.7)
-		size := p.fitted(item.Value, p.bold, 27, room)
-		p.text(point{x, y - 43}, item.Value, p.bold, size)
+		p.text(point{x, y - 44}, item.Value, p.bold, p.fitted(item.Value, p.bold, large, room))
 		p.text(point{x, y - 57}, item.Other, p.sans, p.fitted(item.Other, p.sans, 11, room))
 	}
 	foot = at.y - float64((len(items)+across-1)/across)*high
@@ -256,23 +259,37 @@ func (p *pen) list(items []Item, at point, wide, foot float64) {
 		if y -= 16.5; y < foot+4 {
 			return
 		}
-		p.pair(item, point{at.x, y}, wide, p.sans, 12)
+		if p.pairWide(item, p.sans, leastPair) <= wide || y-13 < foot+4 {
+			p.pair(item, point{at.x, y}, wide, p.sans, 12)
+			continue
+		}
+		p.text(point{at.x, y}, p.short(item.Word, p.sans, 11, wide), p.sans, 11)
+		y -= 13
+		value := p.short(item.Value, p.sans, 12, wide)
+		p.right(point{at.x + wide, y}, value, p.sans, 12)
 	}
+}
+
+// leastPair is the smallest letters a word and its figure are set in on one line.
+const leastPair = 9.0
+
+// pairWide is how wide a word and its figure are on one line.
+func (p *pen) pairWide(item Item, f *font.EmbeddedFont, size float64) float64 {
+	const gap = 8.0
+	return p.sans.MeasureString(p.drawable(item.Word, p.sans), size-1) + gap + f.MeasureString(p.drawable(item.Value, f), size)
 }
 
 // pair sets a word and its figure at the two ends of a line, both smaller where they would meet, and cut
 // short where they would be too small to read.
 func (p *pen) pair(item Item, at point, wide float64, f *font.EmbeddedFont, size float64) {
-	const gap, least = 8.0, 9.0
-	long := func(size float64) float64 {
-		return p.sans.MeasureString(p.drawable(item.Word, p.sans), size-1) + gap + f.MeasureString(p.drawable(item.Value, f), size)
-	}
-	if w := long(size); w > wide {
-		size = max(least, size*wide/w)
+	const gap = 8.0
+	if w := p.pairWide(item, f, size); w > wide {
+		size = max(leastPair, size*wide/w)
 	}
 	word, value := item.Word, item.Value
-	if long(size) > wide {
-		word, value = p.short(word, p.sans, size-1, wide*0.55-gap), p.short(value, f, size, wide*0.45)
+	if p.pairWide(item, f, size) > wide {
+		figure := min(f.MeasureString(p.drawable(value, f), size), wide*0.68)
+		word, value = p.short(word, p.sans, size-1, wide-figure-gap), p.short(value, f, size, figure+0.1)
 	}
 	p.text(at, word, p.sans, size-1)
 	p.right(point{at.x + wide, at.y}, value, f, size)

@@ -74,7 +74,7 @@ func (p *pen) graph(g Graph, at, size point) {
 		return
 	}
 	const letters = 8.5
-	p.text(point{at.x, at.y + size.y - 12}, g.Name, p.italic, 13)
+	p.text(point{at.x, at.y + size.y - 12}, p.short(g.Name, p.italic, 13, size.x), p.italic, 13)
 	left, foot, right, top := at.x+34, at.y+30, at.x+size.x-6, at.y+size.y-34
 	least, most := g.bounds()
 	x := func(v float64) float64 { return left + (v-least.x)/(most.x-least.x)*(right-left) }
@@ -107,7 +107,7 @@ func (p *pen) graph(g Graph, at, size point) {
 	for _, more := range g.More {
 		p.stroke(Stroke{Points: more.Points, Weight: Dashed}, place)
 	}
-	p.key(g, point{right, at.y + size.y - 12})
+	p.key(g, point{right, top + 7})
 	for _, m := range g.Marks {
 		p.mark(point{x(m.X), y(m.Y)}, m.Disagrees)
 	}
@@ -119,6 +119,7 @@ func (p *pen) key(g Graph, at point) {
 		if word == "" {
 			return
 		}
+		word = p.short(word, p.italic, 9.5, 110)
 		p.right(at, word, p.italic, 9.5)
 		at.x -= p.italic.MeasureString(p.drawable(word, p.italic), 9.5) + 4
 		p.stroke(Stroke{Points: [][2]float64{{at.x - 18, at.y + 3}, {at.x, at.y + 3}}, Weight: weight}, func(q [2]float64) point { return point{q[0], q[1]} })

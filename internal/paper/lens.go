@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"github.com/carlos7ags/folio/document"
-	"github.com/carlos7ags/folio/font"
 )
 
 // LensPage is what a lens sheet says: all that is known of a lens, and on what basis. Empty strings and
@@ -181,11 +180,15 @@ func (f *lensFlow) title(words string, least float64) {
 func (f *lensFlow) known(all []Known) {
 	wide := f.wide()
 	for _, k := range all {
-		basis := f.p.wrapped(k.Basis, f.p.italic, 10.5, wide*0.66, 3)
-		f.room(20 + 12.5*float64(len(basis)))
+		basis := f.p.wrapped(k.Basis, f.p.italic, 10.5, wide*0.66, 4)
+		size := max(11.5, f.p.fitted(k.Value, f.p.bold, 15, wide*0.66))
+		value := f.p.wrapped(k.Value, f.p.bold, size, wide*0.66, 3)
+		f.room(6 + 15*float64(len(value)) + 12.5*float64(len(basis)))
 		f.p.text(point{f.left, f.y - 15}, f.p.short(k.Word, f.p.sans, 11, wide*0.31), f.p.sans, 11)
-		f.p.text(point{f.left + wide*0.34, f.y - 15}, k.Value, f.p.bold, f.p.fitted(k.Value, f.p.bold, 15, wide*0.66))
-		f.y -= 18
+		for i, line := range value {
+			f.p.text(point{f.left + wide*0.34, f.y - 15 - 14*float64(i)}, line, f.p.bold, size)
+		}
+		f.y -= 4 + 14*float64(max(1, len(value)))
 		for _, line := range basis {
 			f.y -= 12.5
 			f.p.text(point{f.left + wide*0.34, f.y + 2}, line, f.p.italic, 10.5)
@@ -217,8 +220,9 @@ func (f *lensFlow) row(of []column, cells []string, struck bool) {
 		if i == 0 {
 			face = f.p.bold
 		}
-		words := f.cell(cells[i], face, (c.to-c.from)*wide-6)
-		f.p.text(point{f.left + c.from*wide, f.y - 13}, words, face, 10.5)
+		room := (c.to-c.from)*wide - 6
+		size := max(8.5, f.p.fitted(cells[i], face, 10.5, room))
+		f.p.text(point{f.left + c.from*wide, f.y - 13}, f.p.short(cells[i], face, size, room+0.1), face, size)
 	}
 	if struck {
 		f.p.line(point{f.left, f.y - 9.5}, point{f.right, f.y - 9.5}, 0.5)
@@ -227,15 +231,11 @@ func (f *lensFlow) row(of []column, cells []string, struck bool) {
 	f.p.line(point{f.left, f.y}, point{f.right, f.y}, f.p.hairline)
 }
 
-func (f *lensFlow) cell(text string, face *font.EmbeddedFont, wide float64) string {
-	return f.p.short(text, face, 10.5, wide)
-}
-
 func (f *lensFlow) stops(all []StopRow) {
 	if len(all) == 0 {
 		return
 	}
-	of := []column{{"stop", 0, 0.2}, {"f-number", 0.2, 0.36}, {"entrance pupil", 0.36, 0.54}, {"hole in the plate", 0.54, 0.73}, {"basis", 0.73, 1}}
+	of := []column{{"stop", 0, 0.15}, {"f-number", 0.15, 0.28}, {"entrance pupil", 0.28, 0.43}, {"hole in the plate", 0.43, 0.59}, {"basis", 0.59, 1}}
 	f.title("Stops", 34)
 	f.columns(of)
 	for _, s := range all {
@@ -245,7 +245,7 @@ func (f *lensFlow) stops(all []StopRow) {
 }
 
 func (f *lensFlow) graphs(all []Graph) {
-	const high, gutter = 178.0, 18.0
+	const high, gutter = 152.0, 18.0
 	wide := (f.wide() - gutter) / 2
 	for i, g := range all {
 		if i%2 == 0 {

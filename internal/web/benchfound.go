@@ -344,15 +344,27 @@ func (b onBench) foundShort(r studio.LensReading) string {
 	return ""
 }
 
-// several lists results of one name, shortly.
+// several lists results of one name, shortly: without their bands.
 func (b onBench) several(all []fit.Result) string {
 	var words []string
 	for _, r := range all {
+		if r.Value == nil {
+			continue
+		}
 		name := r.Stop
 		if name == "" && r.AtFNumber != nil {
 			name = measure.FNumber(*r.AtFNumber).String()
 		}
-		words = append(words, strings.TrimSpace(name+" "+b.resultText(r)))
+		value := minus(figureOf(*r.Value, 3))
+		switch {
+		case r.Name == fit.FNumber && name == "f/"+value:
+			value = ""
+		case r.Name == fit.FNumber:
+			value = "f/" + value
+		case r.Unit != "":
+			value += "\u2009" + unitWord(r.Unit)
+		}
+		words = append(words, strings.TrimSpace(name+" "+value))
 	}
 	return strings.Join(words, ", ")
 }
@@ -366,7 +378,7 @@ func (b onBench) graphsOf(r studio.LensReading) []SheetGraph {
 	m := methodOf(r.Method)
 	var graphs []SheetGraph
 	for _, p := range plotsOf(m, f) {
-		g := SheetGraph{Name: p.Title + ", " + r.Taken.Format("2 January 2006"), XWord: p.Across, YWord: p.Up, Line: p.Line}
+		g := SheetGraph{Name: m.name + ", " + r.Taken.Format("2 January 2006"), XWord: p.Across, YWord: p.Up, Line: p.Line}
 		for _, more := range p.More {
 			g.More = append(g.More, SheetLine(more))
 		}

@@ -230,7 +230,9 @@ func (b onBench) sheet() LensSheet {
 		_, gone := b.withdrawal(reading.ID)
 		d.Readings = append(d.Readings, SheetReading{Date: reading.Taken.Format("2 January 2006"), Method: methodOf(reading.Method).name, Found: b.foundShort(reading), By: reading.By, Withdrawn: gone})
 		if !gone {
-			d.Graphs = append(d.Graphs, b.graphsOf(reading)...)
+			if newest, _ := b.newest(reading.Method); newest.ID == reading.ID {
+				d.Graphs = append(d.Graphs, b.graphsOf(reading)...)
+			}
 			d.Disagrees = append(d.Disagrees, b.disagreesOf(reading)...)
 		}
 	}
