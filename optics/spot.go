@@ -24,7 +24,7 @@ type InsideFocal struct {
 }
 
 func (e *InsideFocal) Error() string {
-	return fmt.Sprintf("the point [%g, %g, %g] mm lies %.5g mm before the lens along its axis, not beyond its focal length of %g mm, so no extension makes it sharp; move it farther away or take a shorter lens",
+	return fmt.Sprintf("the point [%.5g, %.5g, %.5g] mm lies %.5g mm before the lens along its axis, not beyond its focal length of %g mm, so no extension makes it sharp; move it farther away or take a shorter lens",
 		float64(e.At.X), float64(e.At.Y), float64(e.At.Z), float64(e.Distance), float64(e.Focal))
 }
 

@@ -94,10 +94,9 @@ const (
 	GreatestDepth         = 1000 * measure.Metre
 	GreatestMagnification = 100.0
 	LeastMagnification    = 1e-6
-	GreatestBlinkRate     = 120.0               // a minute
-	openingPerBlink       = 0.15                // s for which a blink hides the eye, in effect: an assumption
-	longBlink             = 0.3                 // s [Blink1984]
-	speedSpread           = 1.25331413731550025 // √(π/2): mean speed over the deviation of either velocity
+	GreatestBlinkRate     = 120.0 // a minute
+	openingPerBlink       = 0.15  // s for which a blink hides the eye, in effect: an assumption
+	longBlink             = 0.3   // s [Blink1984]
 )
 
 func checkTime(what string, d time.Duration) error {
@@ -168,12 +167,8 @@ type Blinking struct {
 	One       measure.Stops // the same when one long blink of 0.3 s falls wholly into the exposure
 }
 
-// Rates of blinking, a minute [Blinks1997].
-const (
-	BlinksAtRest  = 17.0
-	BlinksTalking = 26.0
-	BlinksReading = 4.5
-)
+// BlinksAtRest is how often a minute people at rest blink; talking it is 26, reading 4.5 [Blinks1997].
+const BlinksAtRest = 17.0
 
 // Blinks returns what blinking at a rate does to an exposure. Blinks come at random, at [BlinksAtRest]
 // unless known better; each hides the eye for 0.15 s in effect (closing and opening take 0.1 s each,

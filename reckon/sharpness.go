@@ -1,6 +1,7 @@
 package reckon
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -115,7 +116,7 @@ func answerSharpness(q sharpnessQuestion) (sharpnessAnswer, error) {
 	}
 	marks, err := shot.Landmarks()
 	if err != nil {
-		return sharpnessAnswer{}, err
+		return sharpnessAnswer{}, q.tooNear(err)
 	}
 	a := sharpnessAnswer{
 		Landmarks:        make([]landmark, len(marks)),
@@ -207,6 +208,22 @@ func setShot(q sharpnessQuestion) (scene.Shot, optics.Setting, []string, error) 
 		return fail(err)
 	}
 	return shot, set, notes, nil
+}
+
+// tooNear names the key that sets how far away the sitter is, when a part of the sitter is too near for any image.
+func (q sharpnessQuestion) tooNear(err error) error {
+	var inside *optics.InsideFocal
+	if !errors.As(err, &inside) {
+		return err
+	}
+	key := "frame_height_mm"
+	switch {
+	case q.Magnific != nil:
+		key = "magnification"
+	case q.DistanceMm != nil:
+		key = "distance_mm"
+	}
+	return &FieldError{Field: key, Message: key + " brings the sitter too near; " + err.Error(), cause: err}
 }
 
 func movement(tilt, swing float64) optics.Movement {

@@ -21,7 +21,7 @@ type stillnessQuestion struct {
 	EyeSpanMm     float64  `json:"eye_span_mm" default:"63" range:"[35,85]" doc:"distance between the pupils"`
 	SwaySdMm      *float64 `json:"sway_sd_mm" range:"[0.001,100]" doc:"your own measure of how far this sitter's head strays from its middle, rms, each way; left out: the published figure of the support"`
 	SettleS       *float64 `json:"settle_s" range:"[0.01,3600]" doc:"time after which the head's place is forgotten to 1/e; left out: that of the support"`
-	BlinksMin     float64  `json:"blinks_per_minute" unit:"/min" default:"17" range:"[0,120]" doc:"how often the sitter blinks"`
+	BlinksMin     float64  `json:"blinks_per_minute" unit:"/min" default:"17" range:"[0,120]" doc:"how often the sitter blinks; people at rest 17, talking 26, reading 4.5"`
 }
 
 type stillnessAnswer struct {
