@@ -315,16 +315,24 @@ func (b *tab) choose(name, word string) {
 	b.wait("choice "+name+" "+word, fmt.Sprintf("document.getElementById(%q).checked", id))
 }
 
-// unfold opens what is folded around an element, by its heading.
+// unfold opens what is folded around an element, by its heading. An answer that comes in between may move
+// the heading from under the finger: then it is pressed again, as anybody would.
 func (b *tab) unfold(id string) {
 	b.t.Helper()
-	folded := eval[bool](b, fmt.Sprintf(`(() => {
+	folded := fmt.Sprintf(`(() => {
 		const d = document.getElementById(%q).closest('details:not([open])');
 		if (d) { d.querySelector('summary').dataset.browserTestFold = %q }
 		return !!d;
-	})()`, id, id))
-	if folded {
+	})()`, id, id)
+	for range 4 {
+		if !eval[bool](b, folded) {
+			return
+		}
 		b.press(fmt.Sprintf("[data-browser-test-fold=%q]", id))
+		time.Sleep(80 * time.Millisecond)
+	}
+	if eval[bool](b, folded) {
+		b.t.Fatalf("%s: what is folded around %s does not open", b.where(), id)
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"platewright/internal/studio"
 	"platewright/internal/web/shared"
@@ -281,10 +280,6 @@ func (p posed) restLine(sys measure.System) string {
 func degrees(a measure.Angle) string {
 	return figureOf(math.Round(a.Degrees()*10)/10, 3) + "°"
 }
-
-// usualWait is from focusing to the cap coming off when nobody has told: holder in, dark slide out, hand to
-// the cap. Common practice, no source.
-const usualWait = 10 * time.Second
 
 // setPose writes a setting into the form's fields.
 func (f *form) setPose(s studio.Setting) {

@@ -31,8 +31,10 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	if long, is := studio.TooLong(exposureAsked(p, got.Seconds), studio.CommonTargets()); is {
 		result.Warnings = append(result.Warnings, long.Sentence+" "+long.Hint)
 	}
-	if words := stillWarning(p, got); words != "" {
-		result.Warnings = append(result.Warnings, words)
+	if poise, known := p.poise(got); known {
+		if restless, is := studio.Restless(poise); is {
+			result.Warnings = append(result.Warnings, restless.Sentence+" "+restless.Hint)
+		}
 	}
 	if words := p.chemical(f.sys, a); words != "" {
 		result.Warnings = append(result.Warnings, words)

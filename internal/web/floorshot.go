@@ -51,7 +51,7 @@ func (f *form) shoot(p planned, a focusAnswer) (out *shot, trouble error) {
 	}
 	set := p.posed.setting
 	_, up := a.frame()
-	out = &shot{below: proposedBelow(up), distance: a.Distance}
+	out = &shot{below: studio.BelowEyes(up), distance: a.Distance}
 	if p.posed.below != nil {
 		out.below = *p.posed.below
 	}
@@ -161,12 +161,6 @@ func limitsOf(c *studio.Camera) optics.Limits {
 	}
 	return optics.Limits{FrontTilt: c.FrontTilt, FrontSwing: c.FrontSwing, BackTilt: c.BackTilt, BackSwing: c.BackSwing,
 		Rise: c.Rise, Fall: c.Fall, Shift: c.Shift, Shortest: c.Shortest, Longest: c.Longest, BaseTilt: c.BaseTilt}
-}
-
-// proposedBelow is how far below the eyes the camera stands when nobody says: so that the eyes come to
-// lie in the upper third of a portrait, and nearer the top of a whole figure.
-func proposedBelow(frameUp measure.Length) measure.Length {
-	return max(frameUp/6, 0.38*frameUp-112)
 }
 
 // poseFields are the form's fields for the quantities a pose refuses.

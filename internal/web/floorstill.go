@@ -34,9 +34,6 @@ type stillAnswer struct {
 // mostDepth is the greatest depth that is asked about; as good as endless to a sitter.
 const mostDepth = 1e6
 
-// supportAsked is what steadies the sitter.
-func (p planned) supportAsked() string { return p.posed.setting.SitterSupport }
-
 // reckonStill asks how likely the sitter keeps still, once it is known how long the cap is off and how
 // deep it is sharp.
 func (s *Server) reckonStill(f *form, p planned, got *reckoned) error {
@@ -46,7 +43,7 @@ func (s *Server) reckonStill(f *form, p planned, got *reckoned) error {
 	}
 	wait := p.posed.setting.Wait
 	if f.text("wait") == "" {
-		wait = usualWait
+		wait = studio.CommonWait
 	}
 	play, eyes := got.Shot.play()
 	if !(play > 0) {
@@ -54,7 +51,7 @@ func (s *Server) reckonStill(f *form, p planned, got *reckoned) error {
 	}
 	// What is left before and behind the eyes as they are focused, movements and curve of the field reckoned in.
 	question := map[string]any{
-		"support": p.supportAsked(), "time_s": during.Seconds(), "depth_mm": min(2*float64(play), mostDepth), "magnification": got.Focus.Magnification,
+		"support": string(p.posed.setting.Supported()), "time_s": during.Seconds(), "depth_mm": min(2*float64(play), mostDepth), "magnification": got.Focus.Magnification,
 		"wait_s": wait.Seconds(), "blur_mm": float64(got.Focus.Blur),
 	}
 	answer := stillAnswer{during: during, wait: wait, eyes: eyes}
@@ -64,25 +61,6 @@ func (s *Server) reckonStill(f *form, p planned, got *reckoned) error {
 	}
 	got.Still = &answer
 	return nil
-}
-
-// From what on a sitter's moving is warned of: a chance under which a plate is more likely lost than made,
-// and a smear so many times the blur called sharp, at which a face cannot be known again.
-const (
-	uncertain = 0.5
-	smeared   = 10
-)
-
-// percent writes a chance without more certainty than there is.
-func percent(p float64) string {
-	switch v := math.Round(100 * p); {
-	case v == 0:
-		return "under 1\u2009%"
-	case v == 100 && p < 1:
-		return "over 99\u2009%"
-	default:
-		return fmt.Sprintf("%.0f\u2009%%", v)
-	}
 }
 
 // stillOf lays out how likely the sitter keeps still.
@@ -101,26 +79,17 @@ func stillOf(p planned, got reckoned) floor.Still {
 	}
 	whole := func(v float64) float64 { return math.Round(100 * v) }
 	s := floor.Still{Band: &shared.BandData{Name: "still", Word: a.stays(), Low: whole(low), Median: whole(a.InDepth), High: whole(high), From: -2, To: 102, Unit: "%",
-		Basis: p.supportAsked() + ", " + measure.Thin(measure.FormatExposure(a.wait)) + " from focusing to cap off, then " + measure.Thin(measure.FormatExposure(a.during)) + "; from the most restless to the calmest sitter"}}
+		Basis: string(p.posed.setting.Supported()) + ", " + measure.Thin(measure.FormatExposure(a.wait)) + " from focusing to cap off, then " + measure.Thin(measure.FormatExposure(a.during)) + "; from the most restless to the calmest sitter"}}
 	s.Words = append(s.Words, fmt.Sprintf("Moving smears about %s on the plate; within the blur called sharp %s. Both together %s.",
-		measure.Thin(measure.Length(roundTo(float64(a.Smear), 2)).Format(measure.Metric)), percent(a.NoSmear), percent(a.Good)))
+		studio.SmearText(a.Smear), studio.Chance(a.NoSmear), studio.Chance(a.Good)))
 	if a.Middle > a.InDepth+0.1 {
-		s.Words = append(s.Words, "Watch the sway and focus on the middle of it, and they stay in depth "+percent(a.Middle)+".")
+		s.Words = append(s.Words, "Watch the sway and focus on the middle of it, and they stay in depth "+studio.Chance(a.Middle)+".")
 	}
 	if a.Blink > 0.5 {
 		s.Words = append(s.Words, fmt.Sprintf("A blink or more falls into %s of such plates; the eyes are open %s of the time and lose %s\u2009stops.",
-			percent(a.Blink), percent(a.OpenShare), figureOf(float64(a.LidStops), 2)))
+			studio.Chance(a.Blink), studio.Chance(a.OpenShare), figureOf(float64(a.LidStops), 2)))
 	}
 	return s
-}
-
-// roundTo keeps so many significant digits.
-func roundTo(v float64, digits int) float64 {
-	if v == 0 {
-		return 0
-	}
-	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-float64(digits-1))
-	return math.Round(v/unit) * unit
 }
 
 // stays is what is to stay in depth.
@@ -131,24 +100,11 @@ func (a *stillAnswer) stays() string {
 	return "Both eyes stay in depth"
 }
 
-// stillWarning warns where the seconds or the wait are too long for the sitter, and says what helps; empty
-// where they are not.
-func stillWarning(p planned, got reckoned) string {
+// poise is what the studio judges by whether the sitter keeps still; false when it is not known.
+func (p planned) poise(got reckoned) (studio.Poise, bool) {
 	a := got.Still
 	if a == nil {
-		return ""
+		return studio.Poise{}, false
 	}
-	sitter := map[string]string{studio.HeldHeadRest: "a sitter in a head rest", studio.HeldSeated: "a seated sitter without a head rest", studio.HeldStanding: "a sitter standing free"}[p.supportAsked()]
-	rest := ", or give a head rest"
-	if p.supportAsked() == studio.HeldHeadRest {
-		rest = ""
-	}
-	switch {
-	case a.InDepth < uncertain:
-		return fmt.Sprintf("The depth is too shallow for %s: the chance to keep in it is %s. Take a smaller stop or a shorter wait%s.", sitter, percent(a.InDepth), rest)
-	case a.Smear > smeared*got.Focus.Blur:
-		return fmt.Sprintf("%s is too long for %s: moving smears about %s on the plate. Take more light or a wider stop%s.",
-			measure.Thin(measure.FormatExposure(a.during)), sitter, measure.Thin(measure.Length(roundTo(float64(a.Smear), 2)).Format(measure.Metric)), rest)
-	}
-	return ""
+	return studio.Poise{Support: string(p.posed.setting.Supported()), During: a.during, InDepth: a.InDepth, Smear: a.Smear, Blur: got.Focus.Blur}, true
 }
