@@ -32,6 +32,9 @@ type Setup struct {
 	Shift measure.Length
 }
 
+// leastExtension is the least there is to set, in mm: a plate at the lens or before it shows nothing.
+const leastExtension = 0.001
+
 // Check reports the first quantity of the set-up that is out of range.
 func (s *Setup) Check() error {
 	if err := s.Lens.Check(); err != nil {
@@ -46,7 +49,7 @@ func (s *Setup) Check() error {
 		low, high float64
 		unit      string
 	}{
-		{"extension", float64(s.Camera.Extension), math.SmallestNonzeroFloat64, float64(GreatestExtension), "mm"},
+		{"extension", float64(s.Camera.Extension), leastExtension, float64(GreatestExtension), "mm"},
 		{"lens tilt", s.Camera.Lens.Tilt.Degrees(), -89, 89, "degrees"},
 		{"lens swing", s.Camera.Lens.Swing.Degrees(), -89, 89, "degrees"},
 		{"back tilt", s.Camera.Back.Tilt.Degrees(), -89, 89, "degrees"},

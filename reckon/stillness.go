@@ -186,6 +186,9 @@ func stillnessNotes(q stillnessQuestion, a stillnessAnswer, sway pose.Sway) ([]s
 	default:
 		notes = append(notes, "The sway on a head rest, 0.5 mm (0.2 to 1), is an assumption above what fixed masks hold, and the smear stands or falls with it. Measure your own and give it as sway_sd_mm.")
 	}
+	if q.TurnDeg != 0 {
+		notes = append(notes, "The plane of sharpness is taken to pass midway between the eyes; focused on one eye, the other lies twice as far off it.")
+	}
 	if off := a.EyesOffMm; off >= measure.Length(q.DepthMm)/2 {
 		most := math.Asin(math.Min(1, q.DepthMm/q.EyeSpanMm))
 		notes = append(notes, fmt.Sprintf("Turned so, the eyes lie %s mm before and behind the plane and never both in the depth: turn the line of the eyes by less than %s° out of the plane, swing the back to follow it, or stop down.",

@@ -92,7 +92,7 @@ func TestStillnessIsConsistent(t *testing.T) {
 		}
 	}
 	turned := fmt.Sprint(dig(t, ask(t, "stillness", `{"support":"head rest","time_s":2,"depth_mm":7,"magnification":0.43,"wait_s":60,"blur_mm":0.1,"turn_deg":30}`), "notes"))
-	if !strings.Contains(turned, "less than 6.38°") {
+	if !strings.Contains(turned, "less than 6.38°") || !strings.Contains(turned, "midway between the eyes") {
 		t.Errorf("a head turned too far is told: %s", turned)
 	}
 }

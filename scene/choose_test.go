@@ -301,6 +301,29 @@ func TestCatsEye(t *testing.T) {
 	near(t, "swirl at the corner", k.Swirl.Corner, 1-along/across, 1e-9, "the rims' own")
 }
 
+// A lens whose rims were measured wrong is refused, and those beside it are not; of a corner beyond any lens's field
+// no swirl is told.
+func TestWrongRimsAreOneLensesFault(t *testing.T) {
+	q := wanted(t)
+	wrong, wide, right := lens(360, 4), lens(15, 4), lens(300, 4)
+	wrong.Name, wrong.Rims = "wrong", optics.Rims{Front: 95, Rear: 85, Barrel: 1900}
+	wide.Name, wide.Rims = "wide", optics.Rims{Front: 5, Rear: 5, Barrel: 3}
+	c := chosen(t, q, scene.Kit{Lenses: []scene.Lens{wrong, right, wide}})
+	for _, k := range c.Ranked {
+		if k.Lens == "wrong" || k.Lens == "wide" && k.Swirl != nil {
+			t.Errorf("%s has a swirl of %+v", k.Lens, *k.Swirl)
+		}
+	}
+	if len(c.Refused) != 1 || c.Refused[0].Lens != "wrong" || !strings.Contains(c.Refused[0].Why, "measure the barrel again") {
+		t.Errorf("refused: %v", c.Refused)
+	}
+	for _, name := range []string{right.Name, wide.Name} {
+		if !slices.ContainsFunc(c.Ranked, func(k scene.Choice) bool { return k.Lens == name }) {
+			t.Errorf("a wrong lens takes %s with it", name)
+		}
+	}
+}
+
 // Movements stay within what the camera has, the front helping where it can.
 func TestMovementsWithinLimits(t *testing.T) {
 	q := wanted(t)

@@ -38,8 +38,9 @@ func (t *trial) judge() error {
 			}
 			k.FaceShare = s.face.within(t.q.Blur, s.set.Lens.Stop, stop)
 			k.during = during
-			if err := t.rims(&k, s, set); err != nil {
-				return fmt.Errorf("%s at %v: %w", k.Lens, stop, err)
+			if err := t.rims(&k, s, set); err != nil { // of this lens; the others may do
+				t.refuse(t.lens, &Camera{}, k.Lens+": "+err.Error())
+				continue
 			}
 			k.Room = t.room(&k)
 			t.choices = append(t.choices, k)
@@ -120,6 +121,9 @@ func (t *trial) sharp(k *Choice) error {
 	return nil
 }
 
+// widestSwirl is the field angle, 80°, beyond which nothing is said of what the rims leave: no portrait lens draws there.
+const widestSwirl = 80 * math.Pi / 180
+
 // rims looks at what the rims of the lens and its circle leave.
 func (t *trial) rims(k *Choice, s *stand, set optics.Setting) error {
 	if t.lens.Circle > 0 {
@@ -131,6 +135,9 @@ func (t *trial) rims(k *Choice, s *stand, set optics.Setting) error {
 	}
 	// Seen from the entrance pupil a field angle's tangent is p times that behind the exit pupil.
 	corner := math.Atan(k.Setup.Lens.PupilMag * math.Tan(float64(slices.Max(s.cover.Corners[:]))))
+	if corner > widestSwirl {
+		return nil
+	}
 	axis := k.Setup.Camera.Axis()
 	ahead := float64(k.Setup.Lens.EntrancePupil())
 	face := 0.0
