@@ -335,3 +335,36 @@ func TestBenchReadsInches(t *testing.T) {
 		t.Errorf("%v, want 300 mm", k.Focal)
 	}
 }
+
+// Every letter on a drawing is explained by the key beside it, and the key explains no letter that is not drawn.
+func TestBenchExplainsItsLetters(t *testing.T) {
+	h := opened(t, studio.Metric)
+	_, path := h.brass(t)
+	seen := 0
+	for _, tt := range onBench {
+		page := h.get(t, path+"/"+tt.method+"?"+but(tt.form, "asked", "yes").Encode())
+		for _, step := range find(page, tag("section"), func(n *html.Node) bool { return strings.HasPrefix(attr(n, "id"), "step-") }) {
+			drawn, told := map[string]bool{}, map[string]bool{}
+			for _, l := range find(step, tag("text"), with("class", "key-letter")) {
+				drawn[words(l)] = true
+			}
+			for _, dt := range find(step, tag("dt")) {
+				told[words(dt)] = true
+			}
+			seen += len(drawn)
+			for l := range drawn {
+				if !told[l] {
+					t.Errorf("%s, %s: the letter %s is not explained", tt.method, words(find(step, tag("h2"))[0]), l)
+				}
+			}
+			for l := range told {
+				if !drawn[l] {
+					t.Errorf("%s, %s: the letter %s is explained and not drawn", tt.method, words(find(step, tag("h2"))[0]), l)
+				}
+			}
+		}
+	}
+	if seen < 40 {
+		t.Errorf("%d letters on all drawings, want the drawings looked at", seen)
+	}
+}

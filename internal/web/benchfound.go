@@ -290,6 +290,12 @@ func groupWord(group string) string {
 	case fit.Tangential:
 		return "lines across the radius"
 	}
+	switch group {
+	case "lit":
+		return "where the light ends"
+	case "sharp":
+		return "where definition ends"
+	}
 	return group
 }
 

@@ -31,7 +31,7 @@ func startFocal(b onBench) map[string]string {
 	if sd == 0 {
 		sd = float64(b.known.Focal) / 50
 	}
-	return map[string]string{"focal": typedLength(b.known.Focal, b.units), "focal_sd": typedLength(measure.Length(rounded(sd, 0.1)), b.units)}
+	return map[string]string{"focal": typedLength(measure.Length(rounded(float64(b.known.Focal), 0.1)), b.units), "focal_sd": typedLength(measure.Length(rounded(sd, 0.1)), b.units)}
 }
 
 // keyOf explains the letters of a drawing: letter, what it is, and so on.
@@ -142,7 +142,7 @@ var benchMethods = []benchMethod{
 				do: []string{"Focus on something very far. Put card with a pinhole in the place of the glass, and a torch behind it. What leaves the lens is a beam as wide as its entrance pupil.", "Measure the disc on the paper in several directions."}, fields: []string{"way", "read_sd"}, when: byTorch},
 			{name: "Look in from the front", drawing: "pupil-in-front", key: keyOf("A", "a rule across the front glass", "B", "the eye, from far off", "D", "the bright opening, read on the rule"),
 				do: []string{"Point the lens at a bright wall. Step back, close one eye and read both edges of the opening on the rule without moving the head."}, fields: []string{"way", "eye", "depth", "read_sd"}, when: byEye},
-			{name: "Write it down", drawing: "pupil-in-front", key: keyOf("D", "the diameter that is read"), do: []string{"The f-number is the focal length over this diameter."}, fields: []string{"focal", "focal_sd"}, rows: true},
+			{name: "Write it down", drawing: "pupil-in-front", key: keyOf("A", "the rule, or the paper with the disc", "B", "the eye", "D", "the diameter that is read"), do: []string{"The f-number is the focal length over this diameter."}, fields: []string{"focal", "focal_sd"}, rows: true},
 		},
 		start: startFocal,
 	},
@@ -176,7 +176,7 @@ var benchMethods = []benchMethod{
 		way: []benchStep{
 			{name: "Look from both sides", drawing: "two-eyes", key: keyOf("A", "the eye in front", "B", "the eye behind", "F", "the same distance both times, two metres or more"),
 				do: []string{"Put in one stop and leave it. Look at its opening from the front on a rule held across the glass, then turn the lens round and look from behind."}, fields: []string{"read_sd"}},
-			{name: "Read both", drawing: "both-sides", key: keyOf("P", "from the front: the entrance pupil", "R", "from behind: the exit pupil"), do: []string{"Read the bright opening across, both edges without moving the head."}, rows: true},
+			{name: "Read both", drawing: "both-sides", key: keyOf("A", "from the front", "B", "from behind", "P", "the entrance pupil", "R", "the exit pupil"), do: []string{"Read the bright opening across, both edges without moving the head."}, rows: true},
 		},
 	},
 	{
@@ -216,7 +216,7 @@ var benchMethods = []benchMethod{
 			{name: "Find the edge", drawing: "edge-on-glass", key: keyOf("H", "where what is called sharp ends", "L", "where the light ends"),
 				do:     []string{"Focus in the middle, put the stop in, and go outward with the loupe until the marks are no longer good enough for a plate of yours. Beyond it, find where the light ends."},
 				fields: []string{"stop", "magnification", "edge_sd"}},
-			{name: "Write it down", drawing: "heights-on-glass", key: keyOf("H", "from the middle, half the circle"), do: []string{"It is kept as an angle, so that it holds at every distance."}, fields: []string{"focal", "focal_sd", "pupil_mag"}, rows: true},
+			{name: "Write it down", drawing: "cone", key: keyOf("A", "half the cone it covers: this is kept", "C", "the glass", "H", "from the middle to the edge, half the circle"), do: []string{"It is kept as an angle, so that it holds at every distance."}, fields: []string{"focal", "focal_sd", "pupil_mag"}, rows: true},
 		},
 		start: func(b onBench) map[string]string {
 			typed := startFocal(b)

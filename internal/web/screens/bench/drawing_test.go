@@ -38,7 +38,7 @@ func attribute(n *html.Node, key string) string {
 // Every drawing says what it shows, keeps within its width, and is without figures that are none.
 func TestDrawings(t *testing.T) {
 	for _, name := range []string{"camera-and-rule", "glass-and-rail", "nearer", "turned-camera", "far-image", "object-at", "torch-behind", "pupil-in-front", "stop-plate",
-		"two-eyes", "both-sides", "flat-wall", "heights-on-glass", "edge-on-glass", "slanted-rule", "stop-in-lens", "stepped-cards", "card-plate", "series", "resting-image"} {
+		"two-eyes", "both-sides", "flat-wall", "heights-on-glass", "edge-on-glass", "slanted-rule", "stop-in-lens", "stepped-cards", "card-plate", "series", "resting-image", "cone"} {
 		svg := bench.Drawing(name, false)
 		if svg == "" || strings.Contains(svg, "NaN") || strings.Contains(svg, "Inf") || strings.Contains(svg, "style=") {
 			t.Errorf("%s is drawn as %.80q", name, svg)

@@ -30,6 +30,7 @@ var drawings = map[string]func(*pen) (title string, height float64){
 	"flat-wall":        flatWall,
 	"heights-on-glass": heightsOnGlass,
 	"edge-on-glass":    edgeOnGlass,
+	"cone":             cone,
 	"slanted-rule":     slantedRule,
 	"stop-in-lens":     stopInLens,
 	"stepped-cards":    steppedCards,
@@ -301,6 +302,24 @@ func edgeOnGlass(p *pen) (string, float64) {
 	p.dimension(c, point{c.x + 62, c.y}, "H", point{0, -15})
 	p.dimension(point{c.x, 138}, point{c.x + 130, 138}, "L", point{36, -15})
 	return "On the glass: how far from the middle definition ends, and how far the light", 184
+}
+
+func cone(p *pen) (string, float64) {
+	// Along the axis: what is covered is a cone from the lens, so its circle grows with the extension.
+	const axis = 92
+	p.line("axis", point{8, axis}, point{412, axis})
+	p.rect("paper", 84, axis-76, 7, 152)
+	p.line("heavy", point{91, axis - 70}, point{91, axis + 70})
+	p.line("thin", point{206, axis - 40}, point{206, axis + 40})
+	p.rect("paper", 326, axis-56, 5, 112)
+	p.barrel(331, axis, 24)
+	p.line("sharp", point{91, axis - 52}, point{341, axis}, point{91, axis + 52})
+	p.path("dimension", "M251 "+n(axis)+"A90 90 0 0 1 "+n(341-90*math.Cos(math.Atan2(52, 250)))+" "+n(axis-90*math.Sin(math.Atan2(52, 250))))
+	p.dimension(point{66, axis}, point{66, axis - 52}, "H", point{-16, 0})
+	p.line("dimension", point{60, axis - 52}, point{88, axis - 52})
+	p.letter(point{232, axis - 12}, "A")
+	p.letter(point{107, 24}, "C")
+	return "The cone a lens covers, from the lens to the glass", 184
 }
 
 func slantedRule(p *pen) (string, float64) {

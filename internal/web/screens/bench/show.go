@@ -99,15 +99,16 @@ func (d Plot) caption() string {
 // keyWords say what the marks and broken lines of a plot are, where there are any.
 func (d Plot) keyWords() string {
 	var words []string
-	for _, m := range d.More {
-		words = append(words, "Broken line: "+m.Word+".")
-	}
 	second, off := false, false
 	for _, m := range d.Marks {
 		second, off = second || m.Second, off || m.Disagrees
 	}
-	if second {
-		words = append(words, "Rings: lines across the radius.")
+	for _, m := range d.More {
+		lead := "Broken line: "
+		if second {
+			lead = "Broken line and rings: "
+		}
+		words = append(words, lead+m.Word+".")
 	}
 	if off {
 		words = append(words, "Open square: a reading that disagrees.")
