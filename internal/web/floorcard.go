@@ -259,6 +259,9 @@ func restOf(figures []floor.Figure) []CardItem {
 			continue
 		}
 		word, _, _ := strings.Cut(figure.Word, ",")
+		if word == "Fills the plate" {
+			word = "Frame"
+		}
 		rest = append(rest, CardItem{Word: word, Value: figure.Value, Other: figure.Other})
 	}
 	return rest
@@ -288,26 +291,24 @@ func (f *form) standards(p planned) (front, back []CardItem) {
 			otherTilt, otherSwing = m.TiltOnSwing(), m.Swing
 		}
 		var items []CardItem
-		add := func(word string, scale, other measure.Angle, back, forward string) {
-			if scale == 0 {
-				return
+		whole := func(a measure.Angle) string { return degrees(measure.Angle(math.Abs(float64(a)))) }
+		add := func(word string, scale measure.Angle, back, forward string) {
+			switch {
+			case scale > 0:
+				items = append(items, CardItem{Word: word + ", " + back, Value: whole(scale)})
+			case scale < 0:
+				items = append(items, CardItem{Word: word + ", " + forward, Value: whole(scale)})
 			}
-			way := back
-			if scale < 0 {
-				way = forward
-			}
-			item := CardItem{Word: word, Value: degrees(measure.Angle(math.Abs(float64(scale)))) + " " + way}
-			if degrees(scale) != degrees(other) {
-				carries := "where the tilt carries the swing"
-				if limits.BaseTilt {
-					carries = "where the swing carries the tilt"
-				}
-				item.Other = degrees(measure.Angle(math.Abs(float64(other)))) + " " + carries
-			}
-			items = append(items, item)
 		}
-		add("Tilt", tilt, otherTilt, "top back", "top forward")
-		add("Swing", swing, otherSwing, "right side back", "left side back")
+		add("Tilt", tilt, "top back", "top forward")
+		add("Swing", swing, "right back", "left back")
+		if whole(tilt) != whole(otherTilt) || whole(swing) != whole(otherSwing) {
+			order := "Or, swing carried"
+			if limits.BaseTilt {
+				order = "Or, tilt carried"
+			}
+			items = append(items, CardItem{Word: order, Value: whole(otherTilt) + ", " + whole(otherSwing)})
+		}
 		return items
 	}
 	return append(front, turns(camera.Lens)...), turns(camera.Back)

@@ -392,7 +392,7 @@ func TestFloorCard(t *testing.T) {
 		if got, want := says(c.Front), "Rise 12 mm; Shift to the left 8 mm"; got != want {
 			t.Errorf("card %d: front is %q, want %q", i, got, want)
 		}
-		if got, want := says(c.Back), "Tilt 3° top back; Swing 5.5° left side back"; got != want {
+		if got, want := says(c.Back), "Tilt, top back 3°; Swing, left back 5.5°"; got != want {
 			t.Errorf("card %d: back is %q, want %q", i, got, want)
 		}
 		if c.FocusOn != "left eye" || len(c.Sharp) < 6 || len(c.Side.Strokes) < 12 || len(c.Above.Strokes) < 12 || len(c.Face.Strokes) < 5 {
@@ -405,6 +405,15 @@ func TestFloorCard(t *testing.T) {
 				}
 			}
 		}
+	}
+	// On a standard whose tilt axis turns with the swing the scale shows less tilt: tan t cos s of 15° and 20°
+	// is 14.13°; where the swing axis leans with the tilt it shows 19.37° of swing.
+	turned := but(but(form, "back_tilt", "15"), "back_swing", "20")
+	if r := do(h, request("GET", "/floor/card.pdf?"+turned.Encode(), "")); r.StatusCode != http.StatusOK {
+		t.Fatal(r.StatusCode)
+	}
+	if got, want := says(cards[2].Back), "Tilt, top back 14.1°; Swing, right back 20°; Or, swing carried 15°, 19.4°"; got != want {
+		t.Errorf("back is %q, want %q", got, want)
 	}
 	if r := do(h, request("GET", "/floor/card.pdf?paper=a3&"+form.Encode(), "")); r.StatusCode != http.StatusUnprocessableEntity {
 		t.Errorf("a card on A3 is answered with %d", r.StatusCode)

@@ -198,7 +198,8 @@ func floorFigures(sys measure.System, p planned, got reckoned, behind measure.Le
 		return figure
 	}
 	two := func(word string, x, y measure.Length) floor.Figure {
-		return floor.Figure{Word: word, Value: measure.Thin(x.Format(sys) + " × " + y.Format(sys)), Other: measure.Thin(x.Format(other) + " × " + y.Format(other))}
+		sides := measure.PlateSize{Width: x, Height: y}
+		return floor.Figure{Word: word, Value: measure.Thin(sides.Format(sys)), Other: measure.Thin(sides.Format(other))}
 	}
 	across, up := a.frame()
 	extension := a.Extension
