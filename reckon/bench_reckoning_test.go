@@ -109,6 +109,8 @@ func TestBenchRefuses(t *testing.T) {
 		"a card in the lens": {`{"method": {"kind": "chemical focus", "step_sd_mm": 2, "focal_mm": 100, "magnification": 1, "readings": [{"behind_mm": -250}]}}`, "method.readings", "from the lens"},
 		"a slip of the pen":  {`{"method": {"kind": "chemical focus", "step_sd_mm": 2, "focal_mm": 450, "magnification": 0.43, "readings": [{"behind_mm": -1450}]}}`, "method.readings", "look for a slip"},
 		"a rule too near":    {`{"method": {"kind": "known object", "readings": [{"object_mm": 600, "image_mm": 100, "target_mm": 50}]}}`, "method.readings", "target_mm is from the object to the glass"},
+		"a point forgotten":  {`{"method":{"kind":"two magnifications","extension_sd_mm":0.3,"readings":[{"extension_mm":45.1,"magnification":0.1},{"extension_mm":89.9,"magnification":0.2},{"extension_mm":13.51,"magnification":0.3},{"extension_mm":180.1,"magnification":0.4},{"extension_mm":224.9,"magnification":0.5}]}}`, "method.readings", "Reading 3 lies"},
+		"a rail misread":     {`{"method":{"kind":"curvature","extension_sd_mm":0.1,"readings":[{"height_mm":0,"extension_mm":480},{"height_mm":40,"extension_mm":479},{"height_mm":60,"extension_mm":4780},{"height_mm":80,"extension_mm":475},{"height_mm":80,"extension_mm":475.2}]}}`, "method.readings", "look for a slip"},
 		"nothing read":       {`{"method": {"kind": "nodal point", "readings": []}}`, "method.readings", "1"},
 		"too rough":          {`{"method": {"kind": "two magnifications", "extension_sd_mm": 50, "readings": [{"extension_mm": 45, "magnification": 0.1}, {"extension_mm": 90, "magnification": 0.2}]}}`, "method.readings", "too rough"},
 		"an unknown method":  {`{"method": {"kind": "guess"}}`, "method.kind", "guess"},

@@ -96,6 +96,9 @@ func (q FieldCurve) Measure() (Found, error) {
 	var results []Result
 	var lines []Line
 	for i, s := range sections {
+		if k := f.at[1+i*terms]; math.Abs(k) > optics.GreatestCurvature {
+			return Found{}, refuse("readings", "these readings make the focal surface%s bend with a radius of %.2g mm; no lens has less than %.3g mm, so look for a slip%s", of(s), 1/k, 1/optics.GreatestCurvature, f.odd())
+		}
 		results = append(results, f.curveResults(s, 1+i*terms, q.WithFourth)...)
 		lines = append(lines, drawn(string(s), "height from the axis, mm", "rail reading, mm", 0, 1.05*highest, 41, func(h float64) float64 { return f.at[0] - curve(f.at, i, h) }))
 	}

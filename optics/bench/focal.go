@@ -82,7 +82,7 @@ func (q TwoMagnifications) Measure() (Found, error) {
 		return Found{}, err
 	}
 	focal := f.of(func(u []float64) float64 { return u[1] })
-	if err := plausible(focal, "readings", extensionsGrow); err != nil {
+	if err := f.plausible(focal, "readings", extensionsGrow); err != nil {
 		return Found{}, err
 	}
 	how := fmt.Sprintf("slope of the extension over %d settings from magnification %.3g to %.3g", len(sizes), small.value, large.value)
@@ -191,7 +191,7 @@ func (q FarTarget) Measure() (Found, error) {
 		return Found{}, err
 	}
 	focal := f.of(func(u []float64) float64 { return u[0] })
-	if err := plausible(focal, "readings", extensionsGrow+", images with the angle"); err != nil {
+	if err := f.plausible(focal, "readings", extensionsGrow+", images with the angle"); err != nil {
 		return Found{}, err
 	}
 	var lines []Line
@@ -258,7 +258,7 @@ func (q KnownObject) Measure() (Found, error) {
 		return Found{}, err
 	}
 	focal := f.of(func(u []float64) float64 { return u[0] })
-	if err := plausible(focal, "readings", "target_mm is from the object to the glass, object_mm and image_mm the same length there"); err != nil {
+	if err := f.plausible(focal, "readings", "target_mm is from the object to the glass, object_mm and image_mm the same length there"); err != nil {
 		return Found{}, err
 	}
 	line := drawn("", "2 + m + 1/m", "object to glass, mm", 0.95*least, 1.05*most, 2, func(x float64) float64 { return f.at[1] + f.at[0]*x })
@@ -280,7 +280,7 @@ func (q NodalPoint) Measure() (Found, error) {
 		return Found{}, err
 	}
 	focal := f.of(func(u []float64) float64 { return u[0] })
-	if err := plausible(focal, "readings", "each is from the axis of rest to the image"); err != nil {
+	if err := f.plausible(focal, "readings", "each is from the axis of rest to the image"); err != nil {
 		return Found{}, err
 	}
 	line := drawn("", "reading", "axis to image, mm", 0.5, float64(len(q.Readings))+0.5, 2, func(float64) float64 { return f.at[0] })

@@ -13,7 +13,7 @@ func UniformNumber(n float64) float64 { return n * n / 16 }
 // fNumbers returns the figures of an opening whose entrance pupil is told by pupil.
 func (f *fit) fNumbers(how, field string, number func(at []float64) float64) ([]Result, error) {
 	n := f.of(number)
-	if err := precise(n, "f-number", field); err != nil {
+	if err := f.precise(n, "f-number", field); err != nil {
 		return nil, err
 	}
 	if low, high := float64(optics.LeastStop), float64(optics.GreatestStop); n.value < low || n.value > high {
@@ -119,7 +119,7 @@ func (q StopHoles) Measure() (Found, error) {
 		return Found{}, err
 	}
 	factor := f.of(func(u []float64) float64 { return u[0] })
-	if err := precise(factor, "stop factor", "discs"); err != nil {
+	if err := f.precise(factor, "stop factor", "discs"); err != nil {
 		return Found{}, err
 	}
 	how, lines := "stop factor as given", []Line(nil)
@@ -185,7 +185,7 @@ func (q PupilSides) Measure() (Found, error) {
 		return Found{}, err
 	}
 	mag := f.of(func(u []float64) float64 { return u[0] })
-	if err := precise(mag, "pupil magnification", "readings"); err != nil {
+	if err := f.precise(mag, "pupil magnification", "readings"); err != nil {
 		return Found{}, err
 	}
 	if mag.value < optics.LeastPupilMag || mag.value > optics.GreatestPupilMag {

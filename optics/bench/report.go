@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"platewright/optics"
 )
@@ -76,18 +77,32 @@ func solved(p problem, field, way string) (*fit, error) {
 
 // plausible refuses a focal length out of the range of package optics, saying what to look at, or one known too roughly
 // to be of use.
-func plausible(e estimate, field, look string) error {
+func (f *fit) plausible(e estimate, field, look string) error {
 	low, high := float64(optics.LeastFocal), float64(optics.GreatestFocal)
 	if !(e.value >= low && e.value <= high) {
-		return refuse(field, "these readings make a focal length of %.4g mm; lenses of %g to %g mm are reckoned with; %s", e.value, low, high, look)
+		return refuse(field, "these readings make a focal length of %.4g mm; lenses of %g to %g mm are reckoned with; %s%s", e.value, low, high, look, f.odd())
 	}
-	return precise(e, "focal length", field)
+	return f.precise(e, "focal length", field)
+}
+
+// odd is what is said in a refusal of the reading that lies farthest from the others, if one disagrees with them.
+func (f *fit) odd() string {
+	var worst Reading
+	for _, r := range f.shown() {
+		if r.Disagrees && r.InSD > worst.InSD {
+			worst = r
+		}
+	}
+	if worst.Sentence == "" {
+		return ""
+	}
+	return ". " + strings.TrimSuffix(worst.Sentence, ".")
 }
 
 // precise refuses a figure that is known too roughly to be of use.
-func precise(e estimate, what, field string) error {
+func (f *fit) precise(e estimate, what, field string) error {
 	if !(e.value > 0) || e.sd > roughest*e.value {
-		return refuse(field, "these readings make the %s %.3g ± %.2g, too rough for use: its standard deviation must be below a quarter of it; read finer, more often or farther apart", what, e.value, e.sd)
+		return refuse(field, "these readings make the %s %.3g ± %.2g, too rough for use: its standard deviation must be below a quarter of it; read finer, more often or farther apart%s", what, e.value, e.sd, f.odd())
 	}
 	return nil
 }
