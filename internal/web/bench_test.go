@@ -228,6 +228,12 @@ func TestBenchRefuses(t *testing.T) {
 			}
 		})
 	}
+	doc := document(t, h.post(t, path+"/two-magnifications", values("asked", "yes", "id", "reading-0001"), http.StatusUnprocessableEntity))
+	for _, a := range find(doc, tag("a"), func(n *html.Node) bool { return strings.HasPrefix(attr(n, "href"), "#f-") }) {
+		if len(find(doc, with("id", attr(a, "href")[1:]))) != 1 {
+			t.Errorf("a refusal leads to %s, which is not there", attr(a, "href"))
+		}
+	}
 	if readings, err := h.studio.LensReadings(t.Context(), l.ID); err != nil || len(readings) != 0 {
 		t.Errorf("%d readings were kept, %v", len(readings), err)
 	}
