@@ -47,7 +47,7 @@ type LensReading struct {
 	Withdraws ID // for a withdrawal: the reading that does not count any more; else empty
 }
 
-// Withdrawn returns the ids of the readings that are withdrawn.
+// withdrawn returns the ids of the readings that are withdrawn.
 func withdrawn(readings []LensReading) map[ID]bool {
 	gone := make(map[ID]bool)
 	for _, r := range readings {
@@ -105,8 +105,8 @@ func (ps *problems) object(field, text string) {
 	}
 }
 
-// KeepLensReading keeps what the bench found out about a lens. A reading whose id is known already
-// changes nothing and is no error.
+// KeepLensReading keeps what the bench found out about a lens. A reading that is sent again changes nothing
+// and is no error; one of the same id that says something else is an [*OtherReading], and nothing is kept.
 func (s *Studio) KeepLensReading(ctx context.Context, r LensReading) (LensReading, error) {
 	r.Withdraws = ""
 	return s.keepReading(ctx, r)
@@ -146,11 +146,36 @@ func (s *Studio) keepReading(ctx context.Context, r LensReading) (LensReading, e
 	} else if err != nil {
 		return LensReading{}, err
 	}
-	if _, err := s.records.AddLensReading(ctx, r); err != nil {
+	fresh, err := s.records.AddLensReading(ctx, r)
+	if err != nil || fresh {
+		return r, err
+	}
+	all, err := s.LensReadings(ctx, r.Lens)
+	if err != nil {
 		return LensReading{}, err
+	}
+	for _, old := range all {
+		if old.ID == r.ID && !old.says(r) {
+			return LensReading{}, &OtherReading{Kept: old}
+		}
 	}
 	return r, nil
 }
+
+// says tells whether two readings say the same, whenever they were sent.
+func (r LensReading) says(other LensReading) bool {
+	r.Taken, r.Received, other.Taken, other.Received = time.Time{}, time.Time{}, time.Time{}, time.Time{}
+	return r == other
+}
+
+// OtherReading refuses a reading whose id belongs to one that says something else: a form that was kept, gone
+// back to and written anew. It wraps [ErrConflict]; a reading is never changed, so it takes an id of its own.
+type OtherReading struct{ Kept LensReading }
+
+func (e *OtherReading) Error() string { return "a reading kept under this id says something else" }
+
+// Unwrap lets errors.Is find [ErrConflict].
+func (e *OtherReading) Unwrap() error { return ErrConflict }
 
 // LensReadings returns all readings of a lens, the withdrawn and the withdrawals too, in the order they
 // were received.

@@ -32,6 +32,23 @@ func TestReadingsAreKept(t *testing.T) {
 			t.Fatalf("kept %+v, %v", got, err)
 		}
 	}
+	// A form gone back to and written anew is not taken for the one that was kept: neither is lost unsaid.
+	var other *studio.OtherReading
+	for what, change := range map[string]func(*studio.LensReading){
+		"question": func(r *studio.LensReading) { r.Question = `{"a": 2}` }, "note": func(r *studio.LensReading) { r.Note += " again" },
+		"method": func(r *studio.LensReading) { r.Method = studio.FarTarget }, "hand": func(r *studio.LensReading) { r.By = "Ben" },
+	} {
+		anew := r
+		change(&anew)
+		if _, err := s.KeepLensReading(ctx, anew); !errors.As(err, &other) || !errors.Is(err, studio.ErrConflict) || other.Kept.ID != r.ID {
+			t.Errorf("another %s under one id: got %v, want an *OtherReading", what, err)
+		}
+	}
+	later := r
+	later.Taken = r.Taken.Add(time.Second)
+	if _, err := s.KeepLensReading(ctx, later); err != nil {
+		t.Errorf("sent again a second later: %v", err)
+	}
 	withoutID := r
 	withoutID.ID = ""
 	second, err := s.KeepLensReading(ctx, withoutID)
