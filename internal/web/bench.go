@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"net/http"
 	"slices"
 	"strconv"
@@ -316,7 +317,11 @@ func (s *Server) keepReading(w http.ResponseWriter, r *http.Request) error {
 	}
 	kept, err := s.cfg.Studio.KeepLensReading(r.Context(), studio.LensReading{ID: f.id("id"), Lens: b.lens.ID, Method: g.method.method, Taken: s.now(),
 		By: f.text("by"), Note: f.text("note"), Question: string(question), Answer: string(answer)})
-	if err := f.take(err, nil); err != nil {
+	var other *studio.OtherReading
+	if errors.As(err, &other) { // kept, gone back to and written anew: it is a reading of its own
+		f.refuse("readings", "this page was kept already, with other figures or words, and that reading stays; keep it once more, and it is kept beside that one")
+		f.Typed.Del("id")
+	} else if err := f.take(err, nil); err != nil {
 		return err
 	}
 	if !f.OK() {

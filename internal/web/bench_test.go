@@ -244,6 +244,49 @@ func TestBenchRefuses(t *testing.T) {
 	}
 }
 
+// A form sent twice keeps one reading. One that was kept, gone back to and written anew is not taken for the
+// first: it is shown again with all that was typed, and kept beside the other when it is sent once more.
+func TestBenchLosesNoReading(t *testing.T) {
+	h := opened(t, studio.Metric)
+	l, path := h.brass(t)
+	count := func() int {
+		t.Helper()
+		readings, err := h.studio.LensReadings(t.Context(), l.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(readings)
+	}
+	form := but(but(sized(0.1, 0.5, 1), "id", "reading-0001"), "note", "by window")
+	for range 2 {
+		h.post(t, path+"/two-magnifications", form, http.StatusSeeOther)
+	}
+	if count() != 1 {
+		t.Fatalf("%d readings of a form sent twice", count())
+	}
+	form.Set("rail_1", "330.4")
+	doc := document(t, h.post(t, path+"/two-magnifications", form, http.StatusUnprocessableEntity))
+	if count() != 1 || !strings.Contains(mainWords(doc), "kept already, with other figures") {
+		t.Errorf("%d readings; it says %q", count(), mainWords(doc))
+	}
+	typed := func(name string) string {
+		t.Helper()
+		all := find(doc, tag("input"), with("name", name))
+		if len(all) != 1 {
+			t.Fatalf("%d fields %s", len(all), name)
+		}
+		return attr(all[0], "value")
+	}
+	if typed("rail_1") != "330.4" || typed("id") == "reading-0001" || typed("id") == "" {
+		t.Errorf("the form is shown with rail %q and id %q", typed("rail_1"), typed("id"))
+	}
+	form.Set("id", typed("id"))
+	h.post(t, path+"/two-magnifications", form, http.StatusSeeOther)
+	if count() != 2 {
+		t.Errorf("%d readings, want both", count())
+	}
+}
+
 // A reading is withdrawn with a reason, counts no more, and stays readable, struck.
 func TestWithdrawnReadingStaysReadable(t *testing.T) {
 	h := opened(t, studio.Metric)
