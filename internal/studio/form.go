@@ -26,26 +26,40 @@ func (k *LensKnown) ofForm(distance measure.Length) {
 		k.PlanesBasis.Text += "; how far the two lie apart " + form.Basis()
 	}
 	k.rimsOfForm(far, basis)
+	here := far
+	if near, err := form.Figures(trace.Use{Focal: k.Focal, Distance: distance}); distance > 0 && err == nil {
+		here = near
+	}
 	if k.SurfaceBasis.Kind == ByNothing {
-		k.Surface, k.SurfaceBasis = far.Surface, basis
-		if near, err := form.Figures(trace.Use{Focal: k.Focal, Distance: distance}); distance > 0 && err == nil {
-			k.Surface = near.Surface
-		}
+		k.Surface, k.SurfaceBasis = here.Surface, basis
 	}
 	if far.Chemical.Known && k.ChemicalBasis.Kind == ByNothing {
 		k.ChemicalBasis.Text += "; the form's drawing has " + far.Chemical.AtInfinity.String() + ", " + far.Chemical.Caution
 	}
-	widest, err := far.At(k.widest())
 	for i := range k.Stops {
 		st := &k.Stops[i]
-		if at, wrong := far.At(st.Measured); err == nil && wrong == nil && st.ShiftBasis.Kind == ByNothing {
-			st.Shift, st.ShiftBasis = at-widest, basis
+		if st.ShiftBasis.Kind == ByNothing {
+			shift, err := shiftOf(far, k.widest(), st.Measured)
+			shiftHere, wrong := shiftOf(here, k.widest(), st.Measured)
+			if err == nil && wrong == nil {
+				st.Shift, st.ShiftHere, st.ShiftBasis = shift, shiftHere, basis
+			}
 		}
 		lens := optics.Lens{Focal: k.Focal, Stop: st.Measured, PupilMag: k.PupilMag}
 		if st.CoverageBasis.Kind == ByNothing && far.Circle > 0 && lens.Check() == nil {
 			st.Half, st.CoverageBasis = optics.CoverageOf(far.Circle, lens).Half, basis
 		}
 	}
+}
+
+// shiftOf is how far a form's focus at one stop lies behind that at a wider one.
+func shiftOf(g trace.Figures, wide, stop measure.FNumber) (measure.Length, error) {
+	at, err := g.At(stop)
+	if err != nil {
+		return 0, err
+	}
+	widest, err := g.At(wide)
+	return at - widest, err
 }
 
 // rimsOfForm fills the clear diameters and the barrel where the record leaves them open.

@@ -66,6 +66,7 @@ type StopKnown struct {
 	Measured      measure.FNumber // the f-number to reckon with: the measured one where there is one
 	Basis         Basis
 	Shift         measure.Length // how far the focus at this stop lies behind that at the full opening, at infinity
+	ShiftHere     measure.Length // the same for the sitter's distance: see [KnownAt]
 	ShiftBasis    Basis
 	Half          measure.Angle // half the angle of good definition, from the exit pupil; 0 when unknown
 	CoverageBasis Basis
@@ -77,10 +78,13 @@ type StopKnown struct {
 func Known(l Lens, readings []LensReading) LensKnown { return KnownAt(l, readings, 0) }
 
 // KnownAt is [Known] for a sitter at that distance from the front principal plane; 0 is far away. A focal
-// surface of the form is that of the distance, where the form can be traced for it.
+// surface and a shift of the stops that are the form's are those of the distance, where the form can be traced
+// for it. A measured shift is brought there by (1 + m)², which holds only about the distance it was measured
+// at: it comes of spherical aberration, which changes with the distance.
 func KnownAt(l Lens, readings []LensReading, distance measure.Length) LensKnown {
 	k := asWritten(l)
 	k.ofBench(readings)
+	k.shiftAt(distance)
 	k.ofForm(distance)
 	k.cover()
 	return k
@@ -144,9 +148,14 @@ func (s StopKnown) Coverage() (optics.Coverage, bool) {
 	return optics.Coverage{Half: s.Half}, s.Half > 0
 }
 
-// Behind returns how far the image that makes the picture lies behind the one that was focused by eye, at
-// infinity: the chemical focus and, for a lens focused at one stop and exposed at another, the shift between
-// the two. [optics.Setting.ImageShift] gives it for a nearer sitter.
-func (k LensKnown) Behind(focusedAt, exposedAt StopKnown) measure.Length {
-	return k.Chemical + exposedAt.Shift - focusedAt.Shift
+// shiftAt brings what was measured of the stops' shift to a distance.
+func (k *LensKnown) shiftAt(distance measure.Length) {
+	for i := range k.Stops {
+		st := &k.Stops[i]
+		st.ShiftHere = st.Shift
+		lens := optics.Lens{Focal: k.Focal, Stop: st.Measured, PupilMag: k.PupilMag}
+		if set, err := lens.AtDistance(distance); distance > 0 && err == nil {
+			st.ShiftHere = set.ImageShift(st.Shift)
+		}
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"platewright/internal/studio"
@@ -25,7 +26,8 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	g := geometryOf(f, p, got)
 	g.CapOff = cmp.Or(result.Exposure.Typed, result.Exposure.Reckoned)
 	result.Drawn = &g
-	for _, m := range p.setup(f.sys, g.Distance, g.Extension).Misfits() {
+	setup := p.setup(f.sys, g.Distance, g.Extension)
+	for _, m := range slices.Concat(setup.Misfits(), setup.Refocus()) {
 		result.Warnings = append(result.Warnings, m.Sentence+" "+m.Hint)
 	}
 	if long, is := studio.TooLong(exposureAsked(p, got.Seconds), studio.CommonTargets()); is {
@@ -35,9 +37,6 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 		if restless, is := studio.Restless(poise); is {
 			result.Warnings = append(result.Warnings, restless.Sentence+" "+restless.Hint)
 		}
-	}
-	if words := p.chemical(f.sys, a); words != "" {
-		result.Warnings = append(result.Warnings, words)
 	}
 	if got.Trouble != nil {
 		result.Warnings = append(result.Warnings, "The sitter cannot be drawn on the plate: "+got.Trouble.Error()+".")
@@ -74,32 +73,6 @@ func (p planned) setup(sys measure.System, distance, extension measure.Length) s
 	return studio.Setup{Plate: p.size, Lens: p.lens, Camera: p.camera, Holder: p.holder, Extension: extension, Units: sys,
 		Known: &p.known, Stop: p.stop.Name, Distance: distance, Room: p.posed.room, Setting: p.posed.setting}
 }
-
-// chemical says how far the plate is moved after focusing by eye, where the lens draws the picture
-// behind or before what the eye sees; empty where that is unknown or less than the eye sees.
-func (p planned) chemical(sys measure.System, a focusAnswer) string {
-	lens, stop, ok := p.known.At(p.stop.Name)
-	if !ok || p.known.Chemical == 0 {
-		return ""
-	}
-	set, err := lens.AtMagnification(a.Magnification)
-	if err != nil {
-		return ""
-	}
-	behind := set.ImageShift(p.known.Behind(stop, stop))
-	way := "out"
-	if behind < 0 {
-		way, behind = "in", -behind
-	}
-	if behind < leastRack {
-		return ""
-	}
-	return fmt.Sprintf("This lens's picture forms %s from where the eye sees it sharp (%s). Focus by eye at this stop, then rack the plate %s by that much.",
-		measure.Thin(behind.FormatDepth(sys)), p.known.ChemicalBasis.Text, way)
-}
-
-// leastRack is the least way of the plate that is worth telling.
-const leastRack = 0.05 * measure.Millimetre
 
 // geometryOf is what is drawn.
 func geometryOf(f *form, p planned, got reckoned) floor.Geometry {
