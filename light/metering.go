@@ -61,6 +61,12 @@ func IlluminanceAt(ev measure.EV) Lux {
 // EVAt returns the exposure value that such a meter shows in the light.
 func EVAt(e Lux) measure.EV { return measure.EV(math.Log2(float64(e) * 100 / IncidentConstant)) }
 
+// FlashAt returns the incident light at which a flash meter of constant [IncidentConstant], set to index 100, shows
+// the f-number.
+func FlashAt(n measure.FNumber) LuxSeconds {
+	return LuxSeconds(IncidentConstant / 100 * float64(n*n)) // H = C N²/S [ISO2720]
+}
+
 // Reading is what decides an exposure time.
 type Reading struct {
 	Light    Lux // incident, at the sitter's face, toward the camera

@@ -20,6 +20,8 @@ func TestMeterConstants(t *testing.T) {
 		{"EV 15 in lx", float64(light.IlluminanceAt(15)), 81920, 1e-9, "[ISO2720] C 250, index 100"},
 		{"EV 0 in cd/m²", light.ReflectedConstant / 100, 0.125, 1e-12, "[ISO2720] K 12.5, index 100"},
 		// pi K/C, the reflectance at which both meters agree, is printed as 15.7 %.
+		// A flash that shows f/N gives what a steady light of the exposure value 2 log2 N gives in a second: identity.
+		{"flash at f/8 in lx s", float64(light.FlashAt(8)), float64(light.IlluminanceAt(6)), 1e-9, "[ISO2720] N² = 2^EV t"},
 		{"reflectance of the mid-tone", math.Pi * light.ReflectedConstant / light.IncidentConstant, 0.157, 0.0005, "[ISO2720]"},
 	} {
 		if math.Abs(tt.got-tt.want) > tt.tol {

@@ -28,6 +28,12 @@ func (s Setting) CoverageSeen(circle measure.Length) Coverage {
 	return Coverage{Half: measure.Angle(math.Atan(float64(circle) / (2 * behind)))}
 }
 
+// AtInfinity returns the diameter of the circle that the cone has on the plate of a lens focused at infinity: what
+// [CoverageOf] takes.
+func (c Coverage) AtInfinity(l Lens) measure.Length {
+	return measure.Length(2 * float64(l.Focal) * l.PupilMag * math.Tan(float64(c.Half)))
+}
+
 // Cover is how a cone meets a plate. The corners are in the order of [CornerName].
 type Cover struct {
 	Axis    PlatePoint       // foot of the lens's axis on the plate

@@ -97,6 +97,9 @@ func TestCoverGrows(t *testing.T) {
 		if want := 240 * (p + 0.43) / p; math.Abs(float64(got.Circle)-want) > 1e-9 {
 			t.Errorf("p %g: circle %g, want %g", p, got.Circle, want)
 		}
+		if back := optics.CoverageOf(240, l).AtInfinity(l); math.Abs(float64(back)-240) > 1e-9 {
+			t.Errorf("a circle of 240 mm has a cone of %v", back)
+		}
 		if a, b := optics.CoverageOf(240, l).Half, set.CoverageSeen(got.Circle).Half; math.Abs(float64(a-b)) > 1e-12 {
 			t.Errorf("p %g: the cone is %v by one circle and %v by the other", p, a, b)
 		}

@@ -143,6 +143,24 @@ func (k LensKnown) At(stop string) (optics.Lens, StopKnown, bool) {
 	return optics.Lens{}, StopKnown{}, false
 }
 
+// Circle returns the diameter of the circle of good definition at a stop, at infinity; 0 when it is unknown.
+func (k LensKnown) Circle(s StopKnown) measure.Length {
+	cone, _ := s.Coverage()
+	return cone.AtInfinity(optics.Lens{Focal: k.Focal, PupilMag: k.PupilMag})
+}
+
+// OwnCircle returns the largest circle that was measured or written down of the lens itself, at any of its stops; 0 when
+// none was. What a form is drawn for refuses no lens a plate.
+func (k LensKnown) OwnCircle() measure.Length {
+	var most measure.Length
+	for _, s := range k.Stops {
+		if s.CoverageBasis.Kind == ByBench || s.CoverageBasis.Kind == ByHand {
+			most = max(most, k.Circle(s))
+		}
+	}
+	return most
+}
+
 // Coverage returns the cone of good definition at that stop.
 func (s StopKnown) Coverage() (optics.Coverage, bool) {
 	return optics.Coverage{Half: s.Half}, s.Half > 0

@@ -54,6 +54,12 @@ func (s Setting) Camera(focal, extension measure.Length) optics.Camera {
 // Centre returns where the camera's axis meets the plate: a lens that rises takes it up with it.
 func (s Setting) Centre() optics.PlatePoint { return optics.PlatePoint{X: s.Shift, Y: s.Rise} }
 
+// Limits returns how far the camera's standards go, as package optics takes it.
+func (c Camera) Limits() optics.Limits {
+	return optics.Limits{FrontTilt: c.FrontTilt, FrontSwing: c.FrontSwing, BackTilt: c.BackTilt, BackSwing: c.BackSwing,
+		Rise: c.Rise, Fall: c.Fall, Shift: c.Shift, Shortest: c.Shortest, Longest: c.Longest, BaseTilt: c.BaseTilt}
+}
+
 // scaled returns the setting with a share of its movements.
 func (s Setting) scaled(share float64) Setting {
 	for _, l := range []*measure.Length{&s.Rise, &s.Shift} {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"net/http"
@@ -50,15 +51,21 @@ func (s *Server) benchLens(r *http.Request) (b onBench, err error) {
 func (s *Server) onBench(r *http.Request, l studio.Lens) (onBench, error) {
 	b := onBench{lens: l, place: s.cfg.Location}
 	var err error
-	if b.readings, err = s.cfg.Studio.LensReadings(r.Context(), l.ID); err != nil {
+	if b.readings, err = s.readingsOf(r.Context(), l.ID); err != nil {
 		return b, err
-	}
-	for i := range b.readings {
-		b.readings[i].Taken = b.readings[i].Taken.In(s.cfg.Location) // dates are told in the studio's place
 	}
 	b.known = studio.Known(l, b.readings)
 	b.units, err = s.system(r)
 	return b, err
+}
+
+// readingsOf are a lens's readings, their dates as they are told in the studio's place.
+func (s *Server) readingsOf(ctx context.Context, lens studio.ID) ([]studio.LensReading, error) {
+	readings, err := s.cfg.Studio.LensReadings(ctx, lens)
+	for i := range readings {
+		readings[i].Taken = readings[i].Taken.In(s.cfg.Location)
+	}
+	return readings, err
 }
 
 // newest is the reading by a method that was measured last and counts.

@@ -192,8 +192,7 @@ func (b onBench) circles() (string, studio.Basis, bool) {
 			continue
 		}
 		basis = st.CoverageBasis
-		across := measure.Length(2 * float64(b.known.Focal) * b.known.PupilMag * math.Tan(float64(st.Half)))
-		words = append(words, st.Name+" "+b.long(across))
+		words = append(words, st.Name+" "+b.long(b.known.Circle(st)))
 	}
 	if len(words) == 0 {
 		return "", basis, false

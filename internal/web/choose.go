@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"net/http"
@@ -49,10 +50,6 @@ func (s *Server) chooseLens(w http.ResponseWriter, r *http.Request) error {
 	if !f.checked("asked") {
 		f.proposeWanted(e, profile)
 	}
-	kit, own, err := s.kit(r, e)
-	if err != nil {
-		return err
-	}
 	wanted, waiting := f.wanted()
 	d := choose.Page{Form: f.Form, Choices: wantedChoices(), Units: choose.Units{Length: map[bool]string{true: "mm", false: "in"}[f.sys == measure.Metric]}}
 	switch {
@@ -61,6 +58,10 @@ func (s *Server) chooseLens(w http.ResponseWriter, r *http.Request) error {
 	case waiting != "":
 		d.Result.Waiting = waiting
 	default:
+		kit, own, err := s.kit(r.Context(), e, wanted)
+		if err != nil {
+			return err
+		}
 		answer, err := scene.Choose(wanted, kit)
 		if err != nil {
 			d.Result.Refusals = []string{upperFirst(err.Error()) + "."}
@@ -128,10 +129,10 @@ func (f *form) wanted() (q scene.Wanted, missing string) {
 	if missing != "" || !f.OK() {
 		return q, missing
 	}
-	body, err := pose.BodyOf(pose.Adult, 50)
+	degrees := map[string]measure.Angle{"0": 0, "15": 15, "35": 35}[turn]
+	posed, err := studio.Setting{Turn: degrees * measure.Degree, Standing: q.Support == pose.Standing}.Pose()
 	if err == nil {
-		degrees := map[string]measure.Angle{"0": 0, "15": 15, "35": 35}[turn]
-		q.Figure, err = pose.Pose{Body: body, Turn: degrees * measure.Degree, Seat: usualSeat, Standing: q.Support == pose.Standing}.Figure()
+		q.Figure, err = posed.Figure()
 	}
 	if err == nil {
 		q.Targets, err = scene.TargetsOf(sharp, q.Figure)
@@ -152,11 +153,8 @@ func (f *form) wanted() (q scene.Wanted, missing string) {
 	return q, ""
 }
 
-// Lengths that are taken where nothing is said. Common practice, no source.
-const (
-	usualSeat  = 450 * measure.Millimetre
-	usualApart = 300 * measure.Millimetre // one head beside another
-)
+// usualApart is how far one head is taken to be beside another where nothing is said. Common practice, no source.
+const usualApart = 300 * measure.Millimetre
 
 // wantedLight reads the light there is.
 func (f *form) wantedLight(q *scene.Wanted) (missing string) {
@@ -169,7 +167,7 @@ func (f *form) wantedLight(q *scene.Wanted) (missing string) {
 		if f.text("flash") == "" {
 			return "Meter the flash at the face, and write what the meter says at index 100."
 		}
-		q.Light.Flash = light.LuxSeconds(light.IncidentConstant / 100 * float64(n) * float64(n)) // [ISO2720] H = C N²/S
+		q.Light.Flash = light.FlashAt(n)
 		return ""
 	}
 	q.Light.Steady = f.light("light_lx")
@@ -180,26 +178,23 @@ func (f *form) wantedLight(q *scene.Wanted) (missing string) {
 	return ""
 }
 
-// owned are the studio's lenses and cameras by the names they go by in the kit.
+// owned are the studio's lenses and cameras by their names, which no two in use share.
 type owned struct {
 	lenses  map[string]studio.LensKnown
 	cameras map[string]studio.Camera
 }
 
-// kit is what the studio owns, as it is known.
-func (s *Server) kit(r *http.Request, e onFloor) (scene.Kit, owned, error) {
+// kit is what the studio owns, as it is known for a sitter in the middle of the framing.
+func (s *Server) kit(ctx context.Context, e onFloor, q scene.Wanted) (scene.Kit, owned, error) {
 	own := owned{map[string]studio.LensKnown{}, map[string]studio.Camera{}}
 	var kit scene.Kit
 	for _, l := range e.lenses {
-		readings, err := s.cfg.Studio.LensReadings(r.Context(), l.ID)
+		readings, err := s.readingsOf(ctx, l.ID)
 		if err != nil {
 			return kit, own, err
 		}
-		for i := range readings {
-			readings[i].Taken = readings[i].Taken.In(s.cfg.Location)
-		}
-		k := studio.Known(l, readings)
-		lens := scene.Lens{Name: l.Name, Focal: k.Focal, PupilMag: k.PupilMag, Surface: k.Surface, Circle: l.Circle, Rims: k.Rims}
+		k := studio.KnownAt(l, readings, away(l.Focal, q))
+		lens := scene.Lens{Name: l.Name, Focal: k.Focal, PupilMag: k.PupilMag, Surface: k.Surface, Circle: k.OwnCircle(), Rims: k.Rims}
 		for _, st := range k.Stops {
 			lens.Stops = append(lens.Stops, st.Measured)
 		}
@@ -207,11 +202,21 @@ func (s *Server) kit(r *http.Request, e onFloor) (scene.Kit, owned, error) {
 		kit.Lenses = append(kit.Lenses, lens)
 	}
 	for _, c := range e.cameras {
-		limits := limitsOf(&c)
+		limits := c.Limits()
 		kit.Cameras = append(kit.Cameras, scene.Camera{Name: c.Name, Back: c.Back, Limits: &limits})
 		own.cameras[c.Name] = c
 	}
 	return kit, own, nil
+}
+
+// away is how far the sitter is from a lens in the middle of the framing; 0 where the lens cannot be so near.
+func away(focal measure.Length, q scene.Wanted) measure.Length {
+	lens := optics.Lens{Focal: focal, Stop: 8, PupilMag: 1} // neither matters to the distance
+	set, err := lens.AtMagnification(float64(2 * q.Plate.LongSide() / (q.Frame.Least + q.Frame.Greatest)))
+	if err != nil {
+		return 0
+	}
+	return set.Distance
 }
 
 // ways lays out what was found.
@@ -248,7 +253,8 @@ func (f *form) ways(q scene.Wanted, a scene.Chosen, own owned) choose.Result {
 		"A grown sitter of middle size. Sharp is what blurs no more than " + measure.Thin(q.Blur.Format(measure.Metric)) + " on the plate, looked at from 250\u2009mm.",
 		"The lens sits square before the plate's middle, the eyes a third of the way down; it is focused between what must be sharp.",
 		"One metre behind the plate and half a metre behind the sitter are kept free. Common practice, no source.",
-		"A lens's field is drawn from what is known of it: measured, of its form, or else flat. Spherical aberration is not in it.",
+		"A lens's field is drawn from what is known of it: measured, of its form for a sitter in the middle of the framing, or else flat. Spherical aberration is not in it.",
+		"The circle a lens covers is the largest that was measured or written down at any of its stops; where there is none, it is taken to cover the plate.",
 	}
 	if q.Second != nil {
 		d.Assumed = append(d.Assumed, "The second head is "+measure.Thin(q.Second.Across.Format(f.sys))+" beside the first and "+measure.Thin(q.Second.Behind.Format(f.sys))+" behind it.")

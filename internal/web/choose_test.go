@@ -3,6 +3,7 @@ package web_test
 import (
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
@@ -130,5 +131,28 @@ func TestChooserHearsWishes(t *testing.T) {
 	empty := opened(t, studio.Metric)
 	if got := mainWords(empty.get(t, "/floor/choose")); !strings.Contains(got, "no lens to choose from") {
 		t.Errorf("without a lens it says %q", got)
+	}
+}
+
+// What the bench found of a lens's circle counts before what is written down.
+func TestChooserTakesTheMeasuredCircle(t *testing.T) {
+	h := kitted(t)
+	l, err := h.studio.AddLens(t.Context(), studio.Lens{Name: "Brass", Focal: 300, PupilMag: 1, Circle: 90, Stops: []studio.Stop{{FNumber: 5.6}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	offered := func() bool {
+		return slices.ContainsFunc(find(h.get(t, "/floor/choose?"+portrait().Encode()), tag("a")), func(n *html.Node) bool {
+			to, err := url.Parse(attr(n, "href"))
+			return err == nil && words(n) == "Plan with this" && to.Query().Get("lens") == string(l.ID)
+		})
+	}
+	if offered() {
+		t.Error("a lens is offered whose circle is written down as too small")
+	}
+	h.post(t, "/floor/bench/"+string(l.ID)+"/coverage", values("asked", "yes", "id", "reading-0001", "stop", "f/5.6", "edge_sd", "3", "focal", "300", "focal_sd", "3", "pupil_mag", "1",
+		"edge_1", "200", "kind_1", "sharp", "edge_2", "200", "kind_2", "sharp"), http.StatusSeeOther)
+	if !offered() {
+		t.Error("a lens is not offered whose circle was measured to be large enough")
 	}
 }

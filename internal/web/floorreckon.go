@@ -140,7 +140,7 @@ func (s *Server) reckonPlan(ctx context.Context, f *form, p *planned) (reckoned,
 	if !p.complete {
 		return got, nil
 	}
-	readings, err := s.cfg.Studio.LensReadings(ctx, p.lens.ID)
+	readings, err := s.readingsOf(ctx, p.lens.ID)
 	if err != nil {
 		return got, fmt.Errorf("readings of the lens: %w", err)
 	}

@@ -159,8 +159,7 @@ func limitsOf(c *studio.Camera) optics.Limits {
 	if c == nil {
 		return optics.Limits{FrontTilt: mostMove, FrontSwing: mostMove, BackTilt: mostMove, BackSwing: mostMove}
 	}
-	return optics.Limits{FrontTilt: c.FrontTilt, FrontSwing: c.FrontSwing, BackTilt: c.BackTilt, BackSwing: c.BackSwing,
-		Rise: c.Rise, Fall: c.Fall, Shift: c.Shift, Shortest: c.Shortest, Longest: c.Longest, BaseTilt: c.BaseTilt}
+	return c.Limits()
 }
 
 // poseFields are the form's fields for the quantities a pose refuses.
