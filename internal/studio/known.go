@@ -33,6 +33,7 @@ type LensKnown struct {
 
 	Focal      measure.Length
 	FocalSD    measure.Length // standard deviation; 0 when none is known
+	FocalBand  measure.Length // half the interval that holds it nineteen times in twenty, as the bench tells it; 0 when none is known
 	FocalBasis Basis
 
 	PupilMag      float64
@@ -51,7 +52,7 @@ type LensKnown struct {
 	// Chemical is how far the focus that makes the picture lies behind the one the eye sees, at
 	// infinity; positive away from the lens.
 	Chemical      measure.Length
-	ChemicalSD    measure.Length
+	ChemicalBand  measure.Length // half its interval, as FocalBand
 	ChemicalBasis Basis
 
 	Rims      optics.Rims

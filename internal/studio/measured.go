@@ -14,7 +14,8 @@ import (
 type found struct {
 	bench.Result
 	value, sd float64
-	from      int // its reading's place among the readings that count, the newest first
+	band      float64 // half its interval
+	from      int     // its reading's place among the readings that count, the newest first
 	basis     Basis
 }
 
@@ -42,11 +43,14 @@ func (k *LensKnown) ofBench(readings []LensReading) {
 			if f.SD != nil {
 				one.sd = *f.SD
 			}
+			if f.Low95 != nil && f.High95 != nil {
+				one.band = (*f.High95 - *f.Low95) / 2
+			}
 			all = append(all, one)
 		}
 	}
 	if f, ok := all.newest(bench.Focal, float64(optics.LeastFocal), float64(optics.GreatestFocal)); ok {
-		k.Focal, k.FocalSD, k.FocalBasis = measure.Length(f.value), measure.Length(f.sd), f.basis
+		k.Focal, k.FocalSD, k.FocalBand, k.FocalBasis = measure.Length(f.value), measure.Length(f.sd), measure.Length(f.band), f.basis
 	}
 	if f, ok := all.newest(bench.PupilMag, optics.LeastPupilMag, optics.GreatestPupilMag); ok {
 		k.PupilMag, k.PupilMagBasis = f.value, f.basis
@@ -54,7 +58,7 @@ func (k *LensKnown) ofBench(readings []LensReading) {
 	k.planesOf(all)
 	k.surfaceOf(all)
 	if f, ok := all.newest(bench.Chemical, -1e3, 1e3); ok {
-		k.Chemical, k.ChemicalSD, k.ChemicalBasis = measure.Length(f.value), measure.Length(f.sd), f.basis
+		k.Chemical, k.ChemicalBand, k.ChemicalBasis = measure.Length(f.value), measure.Length(f.band), f.basis
 	}
 	for i := range k.Stops {
 		k.stopOf(i, all)

@@ -16,7 +16,8 @@ import (
 
 // figure is a result of the bench.
 func figure(name bench.Name, value, sd float64) bench.Result {
-	return bench.Result{Name: name, Value: &value, SD: &sd}
+	low, high := value-4.3*sd, value+4.3*sd // the t-quantile of two degrees of freedom, from memory
+	return bench.Result{Name: name, Value: &value, SD: &sd, Low95: &low, High95: &high}
 }
 
 func atStop(r bench.Result, n float64) bench.Result {
@@ -47,7 +48,7 @@ func TestNewestReadingCounts(t *testing.T) {
 	}
 	k := studio.Known(bare(), readings)
 	want := studio.Basis{Kind: studio.ByBench, Text: "measured 12 November 2026, two magnifications", On: newest.Taken, Reading: newest.ID}
-	if k.Focal != 304 || k.FocalSD != 0.4 || k.FocalBasis != want {
+	if k.Focal != 304 || k.FocalSD != 0.4 || math.Abs(float64(k.FocalBand)-1.72) > 1e-9 || k.FocalBasis != want {
 		t.Errorf("focal %v ± %v, %+v; want 304 ± 0.4, %+v", k.Focal, k.FocalSD, k.FocalBasis, want)
 	}
 	if k.Lens.Focal != 300 {
@@ -68,7 +69,7 @@ func TestNewestReadingCounts(t *testing.T) {
 		onDay(t, 3, studio.TwoMagnifications, figure(bench.Focal, 310, 0.3), figure(bench.FrontAhead, 25, 1), figure(bench.RearAhead, 40, 1)),
 		onDay(t, 4, studio.TwoMagnifications, figure(bench.Focal, 311, 0.3), figure(bench.RearAhead, 400, 1)), // a rail not read from the board
 	})
-	if k.Focal != 311 || k.PupilMag != 0.92 || k.Chemical != 1.5 || k.ChemicalSD != 0.2 || k.FrontAhead != 25 || k.RearAhead != 40 {
+	if k.Focal != 311 || k.PupilMag != 0.92 || k.Chemical != 1.5 || math.Abs(float64(k.ChemicalBand)-0.86) > 1e-9 || k.FrontAhead != 25 || k.RearAhead != 40 {
 		t.Errorf("got %+v", k)
 	}
 	for _, b := range []studio.Basis{k.PupilMagBasis, k.ChemicalBasis, k.PlanesBasis} {

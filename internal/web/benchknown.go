@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -27,7 +26,7 @@ func (b onBench) knowns() []knownThing {
 		return knownThing{bench.Known{Word: word, Value: value, Basis: basis.Text, Measured: basis.Kind == studio.ByBench}, chief}
 	}
 	all := []knownThing{
-		thing(true, "Focal length", b.lengthSD(k.Focal, k.FocalSD), k.FocalBasis),
+		thing(true, "Focal length", b.lengthBand(k.Focal, k.FocalBand), k.FocalBasis),
 		thing(false, "Exit pupil over entrance pupil", figureOf(k.PupilMag, 3), k.PupilMagBasis),
 		thing(false, "Principal planes", b.planes(), k.PlanesBasis),
 	}
@@ -36,7 +35,7 @@ func (b onBench) knowns() []knownThing {
 	}
 	all = append(all,
 		thing(false, "Field", b.surface(), k.SurfaceBasis),
-		thing(false, "Chemical focus", b.offset(k.Chemical, k.ChemicalSD, "with the eye's"), k.ChemicalBasis))
+		thing(false, "Chemical focus", b.offset(k.Chemical, k.ChemicalBand, "with the eye's"), k.ChemicalBasis))
 	if words, basis, ok := b.shifts(); ok {
 		all = append(all, thing(false, "Focus shift", words, basis))
 	}
@@ -52,12 +51,12 @@ func (b onBench) knowns() []knownThing {
 // long is a length in the studio's units.
 func (b onBench) long(l measure.Length) string { return measure.Thin(l.Format(b.units)) }
 
-// lengthSD is a length with the band that holds it nineteen times in twenty, where one is known.
-func (b onBench) lengthSD(l, sd measure.Length) string {
-	if sd <= 0 {
+// lengthBand is a length with half the band that holds it nineteen times in twenty, where one is known.
+func (b onBench) lengthBand(l, half measure.Length) string {
+	if half <= 0 {
 		return b.long(l)
 	}
-	return b.plusMinus(float64(l), 1.96*float64(sd))
+	return b.plusMinus(float64(l), float64(half))
 }
 
 // plusMinus writes a length in millimetres and half its band in the studio's units, with the figures the band is worth.
@@ -153,11 +152,11 @@ func (b onBench) nearer(l measure.Length) string {
 }
 
 // offset says how far the focus of the plate lies from that of the eye.
-func (b onBench) offset(l, sd measure.Length, none string) string {
-	if l == 0 && sd == 0 {
+func (b onBench) offset(l, half measure.Length, none string) string {
+	if l == 0 && half == 0 {
 		return none
 	}
-	words := b.plusMinus(math.Abs(float64(l)), 1.96*float64(sd))
+	words := b.plusMinus(math.Abs(float64(l)), float64(half))
 	switch {
 	case l < 0:
 		return words + " nearer the lens"
@@ -175,12 +174,16 @@ func (b onBench) shifts() (string, studio.Basis, bool) {
 			continue
 		}
 		basis = st.ShiftBasis
-		words = append(words, st.Name+" "+minus(fmt.Sprintf("%+.2f", float64(st.Shift))))
+		word := "none"
+		if way := math.Abs(float64(st.Shift)); way >= 0.005 {
+			word = measure.Thin(measure.Length(way).FormatDepth(b.units)) + map[bool]string{true: " farther back", false: " nearer the lens"}[st.Shift > 0]
+		}
+		words = append(words, st.Name+" "+word)
 	}
 	if len(words) == 0 {
 		return "", basis, false
 	}
-	return strings.Join(words, ", ") + "\u2009mm", basis, true
+	return strings.Join(words, ", ") + ", at infinity", basis, true
 }
 
 // circles lists the circle of good definition at each stop, at infinity, where that is known.
