@@ -122,9 +122,7 @@ func (s *Server) planPlate(w http.ResponseWriter, r *http.Request) error {
 	f.need("stop", "choose the stop that is in the lens")
 	f.need("size", "write the plate's size, as whole plate or 165 x 216 mm")
 	p := readPlan(f, e)
-	if asked != "" && p.lens.ID != "" && asked != p.stop.Name {
-		f.refuse("stop", "%s is not a stop of %s; choose one of its own", asked, p.lens.Name)
-	}
+	f.ownStop(asked, p)
 	if p.by != "" {
 		f.need(p.by, "write it, and the plate can be planned")
 	}

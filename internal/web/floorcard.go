@@ -82,7 +82,10 @@ func (s *Server) sendCard(w http.ResponseWriter, r *http.Request, f *form, card 
 	if err != nil {
 		return err
 	}
+	asked := f.text("stop")
 	p := readPlan(f, e)
+	f.ownStop(asked, p) // nobody sees on a card that another stop was put in its place
+	p.complete = p.complete && f.Problem("stop") == ""
 	got, err := s.reckonPlan(r.Context(), f, &p)
 	if err != nil {
 		return err

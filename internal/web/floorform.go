@@ -132,6 +132,13 @@ func readStop(f *form, l studio.Lens) studio.Stop {
 	return l.Stops[0]
 }
 
+// ownStop refuses a stop that was asked for and is none of the lens's.
+func (f *form) ownStop(asked string, p planned) {
+	if asked != "" && p.lens.ID != "" && asked != p.stop.Name {
+		f.refuse("stop", "%s is not a stop of %s; choose one of its own", asked, p.lens.Name)
+	}
+}
+
 // readWhere reads the one of distance, frame and magnification that is given, and returns its text.
 func (p *planned) readWhere(f *form) string {
 	switch p.by {

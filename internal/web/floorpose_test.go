@@ -418,6 +418,11 @@ func TestFloorCard(t *testing.T) {
 	if r := do(h, request("GET", "/floor/card.pdf?paper=a3&"+form.Encode(), "")); r.StatusCode != http.StatusUnprocessableEntity {
 		t.Errorf("a card on A3 is answered with %d", r.StatusCode)
 	}
+	// The screen shows that another stop was put in the place of one the lens has not; a card would not.
+	written := len(cards)
+	if r := do(h, request("GET", "/floor/card.pdf?"+but(form, "stop", "f/99").Encode(), "")); r.StatusCode != http.StatusUnprocessableEntity || len(cards) != written || !strings.Contains(text(t, r), "f/99 is not a stop of") {
+		t.Errorf("a card with a stop the lens has not is answered with %d", r.StatusCode)
+	}
 	if r := do(h, request("GET", "/floor/card.pdf", "")); r.StatusCode != http.StatusUnprocessableEntity {
 		t.Errorf("a card of nothing is answered with %d", r.StatusCode)
 	}
