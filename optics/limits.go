@@ -61,6 +61,19 @@ func (l Limits) Read(m Movement) (tilt, swing measure.Angle) {
 	return m.TiltOnSwing(), m.Swing
 }
 
+// Board returns the limits of the same camera with a lens on it whose rear principal plane lies so far ahead of the
+// lens board, toward the sitter; negative behind it. The bellows reach from the board, an extension from that plane.
+// A bellows that holds the plate before the plane altogether leaves a longest extension of nearly nothing.
+func (l Limits) Board(ahead measure.Length) Limits {
+	if l.Shortest != 0 {
+		l.Shortest = max(0, l.Shortest+ahead)
+	}
+	if l.Longest != 0 {
+		l.Longest = max(slack, l.Longest+ahead)
+	}
+	return l
+}
+
 // BeyondLimits says which movement a camera would need more of than it has.
 type BeyondLimits struct {
 	Movement string  // "front tilt", "back swing", "rise", "shift", "shortest extension", "longest extension" ...

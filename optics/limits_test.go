@@ -271,6 +271,21 @@ func TestLimitsCheck(t *testing.T) {
 }
 
 // TestBeyondByAHair: what is needed and what there is are told with as many digits as tell them apart.
+// identity: an extension is what the bellows are drawn, and the way from the board to the plane.
+func TestBoard(t *testing.T) {
+	l := optics.Limits{Shortest: 100, Longest: 500, BackTilt: 1}
+	for _, tt := range []struct{ ahead, shortest, longest measure.Length }{{0, 100, 500}, {60, 160, 560}, {-60, 40, 440}, {-150, 0, 350}, {-600, 0, 1e-9}} {
+		got := l.Board(tt.ahead)
+		if want := (optics.Limits{Shortest: tt.shortest, Longest: tt.longest, BackTilt: 1}); got != want || got.Validate() != nil {
+			t.Errorf("%v ahead: %+v, %v", tt.ahead, got, got.Validate())
+		}
+	}
+	// A camera whose bellows nobody told of does everything with every lens.
+	if got := (optics.Limits{}).Board(60); got != (optics.Limits{}) {
+		t.Errorf("no limits are %+v", got)
+	}
+}
+
 func TestBeyondByAHair(t *testing.T) {
 	e := &optics.BeyondLimits{Movement: "back tilt", Needs: 10.004, Has: 10, Unit: "degrees", Remedy: "share it"}
 	if got := e.Error(); !strings.Contains(got, "10.004 degrees") || !strings.Contains(got, "has 10.000") {

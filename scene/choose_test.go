@@ -3,6 +3,7 @@ package scene_test
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -555,5 +556,23 @@ func TestNamesAnswer(t *testing.T) {
 	// Turned to the photographer's right, the sitter's right ear is nearer.
 	if all, _ := scene.TargetsOf(scene.NoseToEar, q.Figure); all[3].Landmark != pose.RightEar {
 		t.Errorf("the nearer ear is the %s", all[3])
+	}
+}
+
+// identity: a lens whose rear principal plane lies so far ahead of its board lets the bellows be as much longer,
+// and makes the same choices on a camera whose bellows are shorter by that.
+func TestChooseFromTheBoard(t *testing.T) {
+	q := wanted(t)
+	made := func(ahead, shortest, longest measure.Length) scene.Chosen {
+		l := lens(360, 4)
+		l.Ahead = ahead
+		return chosen(t, q, scene.Kit{Lenses: []scene.Lens{l}, Cameras: []scene.Camera{{Name: "camera", Limits: &optics.Limits{Shortest: shortest, Longest: longest}}}})
+	}
+	at, ahead, short := made(0, 200, 500), made(60, 140, 440), made(0, 140, 440)
+	if len(at.Ranked) == 0 || !reflect.DeepEqual(at, ahead) {
+		t.Errorf("with the plane at the board %d ways, ahead of it %d", len(at.Ranked), len(ahead.Ranked))
+	}
+	if len(short.Refused) == 0 {
+		t.Errorf("bellows of 440 mm serve a lens of 360 mm at its board: %d ways", len(short.Ranked))
 	}
 }

@@ -74,17 +74,18 @@ func (c *chooser) lens(l *Lens, cameras []Camera) error {
 		return nil
 	}
 	for i := range cameras {
-		m, why := c.onCamera(l, &cameras[i], all)
+		camera := cameras[i].with(l)
+		m, why := c.onCamera(l, &camera, all)
 		if why != "" {
-			c.refuse(l, &cameras[i], why)
+			c.refuse(l, &camera, why)
 			continue
 		}
 		done := false
 		for _, m := range m.steps() {
-			done = t.at(&cameras[i], m) || done
+			done = t.at(&camera, m) || done
 		}
 		if !done {
-			c.refuse(l, &cameras[i], t.why)
+			c.refuse(l, &camera, t.why)
 		}
 	}
 	return t.judge()

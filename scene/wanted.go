@@ -162,6 +162,7 @@ type Lens struct {
 	Surface  optics.FocalSurface
 	Circle   measure.Length // diameter it covers, focused at infinity; 0 unknown
 	Rims     optics.Rims    // zero unknown
+	Ahead    measure.Length // rear principal plane ahead of the lens board, toward the sitter; 0 at it, or unknown
 }
 
 // Camera is a camera with its limits.
@@ -169,6 +170,15 @@ type Camera struct {
 	Name   string
 	Back   measure.PlateSize // the largest plate it takes, lying or upright; zero unknown
 	Limits *optics.Limits    // nil: it does everything
+}
+
+// with returns the camera with a lens on it: its bellows, which reach from the lens board, as extensions.
+func (c Camera) with(l *Lens) Camera {
+	if c.Limits != nil && l.Ahead != 0 {
+		limits := c.Limits.Board(l.Ahead)
+		c.Limits = &limits
+	}
+	return c
 }
 
 // Check reports the first thing that is wrong with what is wanted.

@@ -132,15 +132,19 @@ func (s Setup) bellows(c *Camera, found *misfits) {
 // movements tells which of the camera's standards would have to go further than it does.
 func (s Setup) movements(c *Camera, found *misfits) {
 	set := s.Setting
+	// What its scales show: of a tilt with a swing that hangs on which axis carries the other.
+	moved, limits := set.Camera(s.Lens.Focal, s.Extension), c.Limits()
+	frontTilt, frontSwing := limits.Read(moved.Lens)
+	backTilt, backSwing := limits.Read(moved.Back)
 	for _, m := range []struct {
 		what       string
 		asked, has measure.Angle
 		hint       string
 	}{
-		{"front tilt", set.FrontTilt, c.FrontTilt, "Tilt the back, or both by half"},
-		{"front swing", set.FrontSwing, c.FrontSwing, "Swing the back, or both by half, or turn the sitter"},
-		{"back tilt", set.BackTilt, c.BackTilt, "Tilt the front, or both by half"},
-		{"back swing", set.BackSwing, c.BackSwing, "Swing the front, or both by half, or turn the sitter"},
+		{"front tilt", frontTilt, c.FrontTilt, "Tilt the back, or both by half"},
+		{"front swing", frontSwing, c.FrontSwing, "Swing the back, or both by half, or turn the sitter"},
+		{"back tilt", backTilt, c.BackTilt, "Tilt the front, or both by half"},
+		{"back swing", backSwing, c.BackSwing, "Swing the front, or both by half, or turn the sitter"},
 	} {
 		switch asked := absolute(m.asked); {
 		case asked <= m.has+sameTurn:

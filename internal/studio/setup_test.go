@@ -43,6 +43,27 @@ func TestMovementsWithinTheCamera(t *testing.T) {
 	}
 }
 
+// identity: where the swing carries the tilt, a tilt of 15° with a swing of 20° shows atan(tan 15° cos 20°) = 14.13°
+// on its scale, where the tilt carries the swing, the swing shows atan(tan 20° cos 15°) = 19.37°.
+func TestMovementsAsTheScalesShow(t *testing.T) {
+	for _, tt := range []struct {
+		base        bool
+		tilt, swing measure.Angle
+		want        string
+	}{
+		{false, 14.2, 20, ""}, {false, 14, 20, "back tilt; this asks for 14.1°"}, {false, 14.2, 19.8, "back swing; this asks for 20°"},
+		{true, 15, 19.4, ""}, {true, 15, 19.2, "back swing; this asks for 19.4°"}, {true, 14.8, 19.4, "back tilt; this asks for 15°"},
+	} {
+		camera := studio.Camera{Name: "Field", Back: size(t, "8x10"), Shortest: 100, Longest: 900, BackTilt: tt.tilt * measure.Degree, BackSwing: tt.swing * measure.Degree, BaseTilt: tt.base}
+		s := studio.Setup{Plate: size(t, "whole plate"), Lens: studio.Lens{Name: "L", Focal: 300}, Camera: &camera, Extension: 400, Units: measure.Metric,
+			Setting: studio.Setting{BackTilt: 15 * measure.Degree, BackSwing: 20 * measure.Degree}}
+		got := s.Misfits()
+		if (tt.want == "") != (len(got) == 0) || tt.want != "" && !strings.Contains(got[0].Sentence, tt.want) {
+			t.Errorf("%+v: got %v", tt, got)
+		}
+	}
+}
+
 // The bellows reaches from the board, not from the principal planes, where it is known how they lie apart.
 func TestBellowsFromTheBoard(t *testing.T) {
 	camera := studio.Camera{Name: "Field", Back: size(t, "8x10"), Shortest: 200, Longest: 500}

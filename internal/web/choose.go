@@ -194,7 +194,7 @@ func (s *Server) kit(ctx context.Context, e onFloor, q scene.Wanted) (scene.Kit,
 			return kit, own, err
 		}
 		k := studio.KnownAt(l, readings, away(l.Focal, q))
-		lens := scene.Lens{Name: l.Name, Focal: k.Focal, PupilMag: k.PupilMag, Surface: k.Surface, Circle: k.OwnCircle(), Rims: k.Rims}
+		lens := scene.Lens{Name: l.Name, Focal: k.Focal, PupilMag: k.PupilMag, Surface: k.Surface, Circle: k.OwnCircle(), Rims: k.Rims, Ahead: k.RearAhead}
 		for _, st := range k.Stops {
 			lens.Stops = append(lens.Stops, st.Measured)
 		}

@@ -139,7 +139,7 @@ func (out *shot) lay(f *form, p planned) {
 		f.refuse("through", "%d are ticked; tick three landmarks, and the plane is laid through them", len(p.posed.through))
 		return
 	}
-	laid, err := out.Through([3]pose.Landmark(p.posed.through), limitsOf(p.camera))
+	laid, err := out.Through([3]pose.Landmark(p.posed.through), limitsOf(p.camera).Board(p.known.RearAhead))
 	if err != nil {
 		f.refuse("through", "%v", err)
 		return
