@@ -178,13 +178,15 @@ func (p *pen) cautions(cautions []string, at point, right float64) (top float64)
 	if len(cautions) == 0 {
 		return at.y
 	}
-	const size, step = 11.0, 14.0
+	const size, step, most = 11.0, 14.0, 9
 	var lines []string
-	for _, c := range cautions {
-		lines = append(lines, p.wrapped("Caution. "+c, p.bold, size, right-at.x, 3)...)
-	}
-	if len(lines) > 9 {
-		lines = lines[:9]
+	for i, c := range cautions {
+		more := p.wrapped("Caution. "+c, p.bold, size, right-at.x, 4)
+		if room := most - len(lines); len(more) > room || len(more) == room && i < len(cautions)-1 {
+			lines = append(lines, fmt.Sprintf("Caution. %d more on the floor's page: look there before the plate is made.", len(cautions)-i))
+			break
+		}
+		lines = append(lines, more...)
 	}
 	top = at.y + float64(len(lines))*step + 10
 	p.line(point{at.x, top}, point{right, top}, 1.4)

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -114,6 +115,19 @@ func TestCardIsSoundAndOnePage(t *testing.T) {
 		if out, err := exec.Command(pdfinfo, file).Output(); err != nil || !strings.Contains(string(out), "Pages:           1\n") {
 			t.Errorf("%s is not one page: %s %v", name, out, err)
 		}
+	}
+}
+
+// independent: poppler reads on a card with more cautions than fit how many are left, and none on one that holds all.
+func TestCardHidesNoCaution(t *testing.T) {
+	cases := cardCases()
+	if text := read(t, filedCard(t, cases["over"])); !strings.Contains(text, "Caution. 29 more on the floor's page") || strings.Count(text, "Caution.") != 3 {
+		t.Errorf("what is left of 31 cautions is not told: %s", text)
+	}
+	few := cases["full"]
+	few.Cautions = slices.Repeat([]string{"Heed this."}, 9)
+	if text := read(t, filedCard(t, few)); strings.Count(text, "Caution. Heed this.") != 9 || strings.Contains(text, "more on") {
+		t.Errorf("nine short cautions are not all told: %s", text)
 	}
 }
 
