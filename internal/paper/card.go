@@ -9,7 +9,6 @@ import (
 
 	"github.com/carlos7ags/folio/barcode"
 	"github.com/carlos7ags/folio/document"
-	"github.com/carlos7ags/folio/font"
 )
 
 // CardPage is what a set-up card says: everything the hand sets on the camera for one plate. Empty
@@ -101,7 +100,7 @@ func (p *pen) card(in CardPage, sheet point) error {
 
 	foot := margin + 6*mm
 	foot = p.cautions(in.Cautions, point{left, foot}, right)
-	settingsTop, err := p.settings(in, point{left, foot}, right)
+	settingsTop, err := p.settings(in, point{left, foot}, point{right, y - 8})
 	if err != nil {
 		return err
 	}
@@ -123,22 +122,28 @@ func (p *pen) cardHead(in CardPage, at point, right float64) (foot float64) {
 	room := right - at.x - numberWide
 	y := at.y - 32
 	size := max(14, p.fitted(in.Lens, p.serif, 26, room))
-	for _, line := range p.wrapped(in.Lens, p.serif, size, room, 1) {
+	for i, line := range p.wrapped(in.Lens, p.serif, size, room, 2) {
+		if i > 0 {
+			y -= size + 2
+		}
 		p.text(point{at.x, y}, line, p.serif, size)
 	}
 	y -= 21
-	if in.Stop != "" {
-		for _, line := range p.wrapped(in.Stop, p.bold, 16, room, 1) {
-			p.text(point{at.x, y}, line, p.bold, 16)
-		}
+	room = right - at.x
+	for _, line := range p.wrapped(in.Sitter, p.italic, 14, room*0.4, 1) {
+		p.right(point{right, y}, line, p.italic, 14)
+		room -= p.italic.MeasureString(line, 14) + 14
 	}
-	if in.Sitter != "" {
-		for _, line := range p.wrapped(in.Sitter, p.italic, 14, (right-at.x)*0.4, 1) {
-			p.right(point{right, y}, line, p.italic, 14)
+	size = max(11, p.fitted(in.Stop, p.bold, 16, room))
+	for i, line := range p.wrapped(in.Stop, p.bold, size, room, 0) {
+		if i > 0 {
+			y -= size + 2
 		}
+		p.text(point{at.x, y}, line, p.bold, size)
 	}
-	y -= 16
-	for _, line := range p.wrapped(joined("; ", in.Plate, in.Camera), p.sans, 11, right-at.x, 1) {
+	y -= 2
+	for _, line := range p.wrapped(joined("; ", in.Plate, in.Camera), p.sans, 11, right-at.x, 3) {
+		y -= 14
 		p.text(point{at.x, y}, line, p.sans, 11)
 	}
 	y -= 9
@@ -198,21 +203,21 @@ func (p *pen) cautions(cautions []string, at point, right float64) (top float64)
 }
 
 // settings sets the standards and the other figures at the left, the plate's face and the code at the
-// right, and what will be sharp under them; it returns where they begin.
-func (p *pen) settings(in CardPage, at point, right float64) (top float64, err error) {
+// right, and what will be sharp under them, as high as the longer column asks for; it returns where they
+// begin.
+func (p *pen) settings(in CardPage, at, corner point) (top float64, err error) {
+	right := corner.x
 	y := p.sharpness(in.Sharp, point{at.x, at.y + 6}, right)
 	gutter := 6 * mm
 	wide := (right - at.x - 2*gutter) / 3
-	const high = 176.0
+	set, rest := p.columns(in, wide, corner.y-y)
+	high := max(leastSettings, min(max(set.high(), rest.high()), corner.y-y))
 	top = y + high
 	p.line(point{at.x, top}, point{right, top}, p.hairline)
 
 	column := func(x float64) float64 { return at.x + x*(wide+gutter) }
-	line := top
-	line = p.standard("Front", in.Front, point{column(0), line}, wide)
-	line = p.standard("Back", in.Back, point{column(0), line}, wide)
-	p.list(items2(Item{Word: "Focus on", Value: in.FocusOn}, Item{Word: "Held", Value: in.Support}), point{column(0), line - 6}, wide, y)
-	p.list(in.Rest, point{column(1), top - 6}, wide, y)
+	p.rows(set, point{column(0), top}, wide)
+	p.rows(rest, point{column(1), top}, wide)
 
 	side := 0.0
 	if in.Code != "" {
@@ -237,72 +242,6 @@ func items2(a, b Item) []Item {
 		}
 	}
 	return out
-}
-
-// standard lists what a standard is set to.
-func (p *pen) standard(name string, items []Item, at point, wide float64) (foot float64) {
-	p.spaced(point{at.x, at.y - 15}, strings.ToUpper(name), p.bold, 9, 1.2)
-	y := at.y - 15
-	if len(items) == 0 {
-		p.right(point{at.x + wide, y}, "square", p.italic, 15)
-		return y - 8
-	}
-	for _, item := range items {
-		y -= 16
-		p.pair(item, point{at.x, y}, wide, p.bold, 14)
-	}
-	return y - 8
-}
-
-// list sets words and figures in lines, down to the foot.
-func (p *pen) list(items []Item, at point, wide, foot float64) {
-	y := at.y
-	for _, item := range items {
-		if y -= 16.5; y < foot+4 {
-			return
-		}
-		if p.pairWide(item, p.sans, leastPair) <= wide || y-13 < foot+4 {
-			p.pair(item, point{at.x, y}, wide, p.sans, 12)
-			continue
-		}
-		p.text(point{at.x, y}, p.short(item.Word, p.sans, 11, wide), p.sans, 11)
-		y -= 13
-		value := p.short(item.Value, p.sans, 12, wide)
-		p.right(point{at.x + wide, y}, value, p.sans, 12)
-	}
-}
-
-// leastPair is the smallest letters a word and its figure are set in on one line.
-const leastPair = 9.0
-
-// pairWide is how wide a word and its figure are on one line.
-func (p *pen) pairWide(item Item, f *font.EmbeddedFont, size float64) float64 {
-	const gap = 8.0
-	return p.sans.MeasureString(p.drawable(item.Word, p.sans), size-1) + gap + f.MeasureString(p.drawable(item.Value, f), size)
-}
-
-// pair sets a word and its figure at the two ends of a line, both smaller where they would meet, and cut
-// short where they would be too small to read.
-func (p *pen) pair(item Item, at point, wide float64, f *font.EmbeddedFont, size float64) {
-	const gap = 8.0
-	if w := p.pairWide(item, f, size); w > wide {
-		size = max(leastPair, size*wide/w)
-	}
-	word, value := item.Word, item.Value
-	if p.pairWide(item, f, size) > wide {
-		figure := min(f.MeasureString(p.drawable(value, f), size), wide*0.68)
-		word, value = p.short(word, p.sans, size-1, wide-figure-gap), p.short(value, f, size, figure+0.1)
-	}
-	p.text(at, word, p.sans, size-1)
-	p.right(point{at.x + wide, at.y}, value, f, size)
-}
-
-// short is text cut to a width, with an ellipsis where something is left out.
-func (p *pen) short(text string, f *font.EmbeddedFont, size, wide float64) string {
-	for _, line := range p.wrapped(text, f, size, wide, 1) {
-		return line
-	}
-	return ""
 }
 
 // sharpness says what of the sitter is sharp, soft and gone, a line or two each; it returns where it begins.

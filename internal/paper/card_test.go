@@ -152,6 +152,54 @@ func TestCardSaysEveryFigure(t *testing.T) {
 	}
 }
 
+// independent: poppler reads back, word for word, the longest things that a hand sets, on both papers and in both units.
+func TestCardCutsNothingSetByHand(t *testing.T) {
+	set := func(far, near string) ([]paper.Item, []paper.Item, []paper.Item) {
+		front := []paper.Item{{Word: "Rise", Value: far}, {Word: "Shift to the right", Value: far}, {Word: "Tilt 12.4°", Value: "top toward the sitter"},
+			{Word: "Swing 7.9°", Value: "right side away from the sitter"}, {Word: "Or, swing carried by the tilt", Value: "12.4°, 7.9° right side away from the sitter"}}
+		back := []paper.Item{{Word: "Tilt 10.0°, top toward the photographer", Value: "10.0°"}, {Word: "Swing 19.9°", Value: "left side toward the photographer"},
+			{Word: "Or, swing carried by the tilt", Value: "10.0°, 19.9° left side toward the photographer"}}
+		rest := []paper.Item{{Word: "Face", Value: "27.5° to the photographer's right"}, {Word: "Chin", Value: "12.5° down"}, {Word: "Shoulders", Value: "32.5° to the left"}, {Word: "Trunk", Value: "7.5° forward"},
+			{Word: "Seat", Value: near}, {Word: "Fills the plate upright", Value: "428.4 mm × 560.2 mm of the sitter"}, {Word: "Effective f-number", Value: "f/5.66"}, {Word: "Bellows and pupils", Value: "0.64 stop"},
+			{Word: "Magnification", Value: "0.385"}, {Word: "Sharp in depth at the nearer eye", Value: near + " to " + far}}
+		return front, back, rest
+	}
+	for name, change := range map[string]func(*paper.CardPage){
+		"metric": func(c *paper.CardPage) { c.Front, c.Back, c.Rest = set("1 428.4 mm", "428.4 mm") },
+		"inch":   func(c *paper.CardPage) { c.Front, c.Back, c.Rest = set("56 15/16 in", "16 13/16 in") },
+	} {
+		for _, sheet := range []paper.Sheet{paper.A4, paper.Letter} {
+			in := exampleCard()
+			in.Sheet = sheet
+			in.Lens, in.Stop = "The large unmarked brass portrait lens from the estate in Oxney", "f/4.5, the half stop that was filed out of sheet brass in the spring of 1998"
+			in.Plate, in.Camera = "whole plate upright, 165.1 × 215.9 mm", "Tailboard camera of the back room, with the long bellows and the patched front, on the heavy stand"
+			in.FocusOn, in.Support = "left shoulder, nearer the camera", "standing, with the head rest behind"
+			change(&in)
+			file := filedCard(t, in)
+			out, err := exec.Command(tool(t, "pdftotext"), "-raw", file, "-").Output()
+			if err != nil {
+				t.Fatal(err)
+			}
+			bare := func(text string) string { return strings.Join(strings.Fields(text), "") } // a thin space is read as none
+			got := bare(string(out))
+			want := []string{in.Lens, in.Stop, in.Plate + "; " + in.Camera, "Focus on " + in.FocusOn, "Held " + in.Support}
+			for _, items := range [][]paper.Item{in.Front, in.Back, in.Rest} {
+				for _, i := range items {
+					want = append(want, i.Word+" "+i.Value)
+				}
+			}
+			for _, w := range want {
+				if !strings.Contains(got, bare(w)) {
+					t.Errorf("%s, sheet %d: %q is not on the card: %s", name, sheet, w, got)
+				}
+			}
+			if strings.Contains(got, "…") {
+				t.Errorf("%s, sheet %d: something is cut: %s", name, sheet, got)
+			}
+		}
+	}
+}
+
 // independent: a page drawn by poppler is black on white, with no other colour anywhere.
 func TestCardIsBlackOnWhite(t *testing.T) {
 	picture := filepath.Join(t.TempDir(), "card")

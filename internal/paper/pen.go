@@ -165,6 +165,14 @@ func (p *pen) wrapped(text string, f *font.EmbeddedFont, size, width float64, mo
 	return lines
 }
 
+// short is text cut to a width, with an ellipsis where something is left out.
+func (p *pen) short(text string, f *font.EmbeddedFont, size, wide float64) string {
+	for _, line := range p.wrapped(text, f, size, wide, 1) {
+		return line
+	}
+	return ""
+}
+
 // line draws a straight line of the given width.
 func (p *pen) line(a, b point, width float64) {
 	p.s.SaveState()
