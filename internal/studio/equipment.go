@@ -26,7 +26,7 @@ type Lens struct {
 	Barrel     measure.Length // from the rim of the front glass to that of the rear glass; 0 when unknown
 	FrontGlass measure.Length // clear diameter of the front glass; 0 when unknown
 	RearGlass  measure.Length // clear diameter of the rear glass; 0 when unknown
-	BoardAhead measure.Length // how far the principal planes lie ahead of the lens board, toward the sitter; negative behind it; 0 takes them as one
+	BoardAhead measure.Length // how far the middle of the principal planes lies ahead of the lens board, toward the sitter; negative behind it; 0 takes them as one
 
 	Note    string
 	Retired bool

@@ -22,7 +22,8 @@ func (k *LensKnown) ofForm(distance measure.Length) {
 		k.PupilMag, k.PupilMagBasis = far.FirstOrder.PupilMag, basis
 	}
 	if k.PlanesBasis.Kind == ByHand {
-		k.RearAhead = k.FrontAhead - far.FirstOrder.Gap
+		middle := k.FrontAhead // written down is the middle of the two
+		k.FrontAhead, k.RearAhead = middle+far.FirstOrder.Gap/2, middle-far.FirstOrder.Gap/2
 		k.PlanesBasis.Text += "; how far the two lie apart " + form.Basis()
 	}
 	k.rimsOfForm(far, basis)
