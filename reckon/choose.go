@@ -85,7 +85,7 @@ type cameraQuestion struct {
 
 type chooseAnswer struct {
 	Choices     []choice  `json:"choices" doc:"the first of all ways to make the picture, the best at the head"`
-	BestCount   int       `json:"best_count" doc:"how many are best: no other is as good in every respect and better in one"`
+	BestCount   int       `json:"best_count" doc:"how many are best: no other is as good in every respect and better in one, and one of the targets is sharp and keeps so in a hundredth of such plates, if that can be said of any"`
 	ChoiceCount int       `json:"choice_count" doc:"how many there are in all"`
 	Refused     []refused `json:"refused" doc:"what cannot make the picture, and what would make it possible"`
 	FrameMm     span      `json:"framing_mm" doc:"the range of heights on the plate's long side that was looked at"`
@@ -150,8 +150,8 @@ func choose() *Reckoning {
 		Title:   "which lens, stop, distance and movement can make this picture",
 		Summary: "From what must be sharp, the framing, the plate, the light, the room and what the studio owns to every way of making the picture, ranked, with what each trades; and what cannot make it, and why.",
 		Model: "Every lens at every stop, at up to three distances within the framing, square and with the movements that bring the targets nearest to one plane. " +
-			"Best are those that no other equals in target_share, stillness (to a hundredth), light needed (to two figures) and, if told, swirl, while being better in one. " +
-			"Best and rest are each in order of score, in which share, stillness and smear tell; of equals the one that needs less light is first. The lens is square before the plate's middle, the eyes a third of the way down, " +
+			"Best are those that no other equals in target_share, stillness (to a hundredth), light needed (to two figures) and, if told, swirl, while being better in one; none with no target sharp, or with a stillness below 0.01, is best while another is not so. " +
+			"Best and rest are each in order of score, in which share, stillness and smear tell; of equals the one that needs less light is first. The lens is square before the plate's middle, the eyes a third of the way down (nearer the top of more than half a metre), " +
 			"and it is focused midway between the targets. A room holds 1 m behind the plate and 0.5 m behind the sitter's eyes (common practice, no source). " +
 			"Spherical aberration and the fall of light at the edges are not in it.",
 		Sources: []string{"PupilDof04", "ViewFocus1996", "ISO2720", "ANSUR2012"},

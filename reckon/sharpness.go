@@ -143,6 +143,10 @@ func answerSharpness(q sharpnessQuestion) (sharpnessAnswer, error) {
 		if !m.Seen {
 			beside++
 		}
+		if shot.FocusApart(m) {
+			notes = append(notes, fmt.Sprintf("At the %s lines along and across the radius come to a focus apart: %s mm is the least blur there at this stop. Bring it nearer the lens's axis, or stop down.",
+				m.Name, number(rounded(float64(m.Blur)))))
+		}
 	}
 	if share, err := shot.Share(); err == nil {
 		a.SharpShare = &share

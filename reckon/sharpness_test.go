@@ -152,6 +152,7 @@ func TestSharpnessNotes(t *testing.T) {
 		{`{` + tightHead + `,"shift_mm":3}`, "shift_mm puts the picture 3 mm off"},
 		{`{"focal_mm":450,"f_number":128,"plate":"8x10","magnification":0.43}`, "diffraction alone"},
 		{`{"focal_mm":450,"f_number":4.5,"plate":"quarter plate","magnification":0.9}`, "beside the plate"},
+		{`{"focal_mm":300,"f_number":3.6,"plate":"whole plate","magnification":0.45,"sagittal_curve_mm":600,"tangential_curve_mm":150,"eyes_at_mm":[0,110]}`, "along and across the radius come to a focus apart"},
 	} {
 		_, a := marks(t, tt.question)
 		if notes := fmt.Sprint(a["notes"]); !strings.Contains(notes, tt.part) {

@@ -42,6 +42,7 @@ type Choice struct {
 	AllSharp    bool
 
 	Stillness float64          // chance that what is sharp of the targets keeps within its depth through waiting and exposure
+	Band      [2]float64       // that chance for the most restless and the calmest sitters the figures of the support allow
 	Play      measure.Length   // how far toward the camera and away these may move
 	NoSmear   float64          // chance that moving across smears no more than the blur called sharp
 	Smear     measure.Length   // on the plate, as is to be expected
@@ -52,7 +53,7 @@ type Choice struct {
 	Swirl      *Swirl          // nil: the lens's rims are not known
 	CircleLeft *measure.Length // least margin of the lens's circle beyond a corner of the plate; nil: the circle is not known
 
-	Best  bool    // no other choice is as good in everything and better in something: see [Choose]
+	Best  bool    // no other choice is as good in everything and better in something, and it is no lost plate: see [Choose]
 	Score float64 // see [Choose]
 	Trade string  // against the first of all, in words
 
@@ -90,7 +91,8 @@ type Chosen struct {
 // Choose ranks every way the kit offers of making a picture: each lens and stop, square and with the movements that help,
 // at up to three distances within the framing, the room, the bellows and the lens's circle.
 //
-// First come the best: those that no other equals in every respect while being better in one. The
+// First come the best: those that no other equals in every respect while being better in one, and of whose targets one is
+// sharp and keeps so once in a hundred plates at the least, unless that can be said of no choice at all. The
 // respects are the sharp share of the targets, the stillness to a hundredth, the light needed to two figures (seconds, or
 // the flash), and, when a taste in swirl is told, the swirl at the corner to a hundredth. The best and
 // the rest are each in order of Score to two figures; of equals the one that needs less light is first, then the
@@ -99,8 +101,8 @@ type Chosen struct {
 // Score is the share of the targets, times the stillness, times what moving across leaves of the sharpness: the blur called
 // sharp over that blur and the smear in quadrature.
 //
-// The camera is taken to stand so that the plate's middle looks at the middle of the framing, the eyes being
-// a third of the way down from its upper edge; the lens sits square before the plate's middle. It is focused so that the foci of all
+// The camera is taken to stand so that the plate's middle looks at the middle of the framing, the eyes as
+// high in it as [BelowEyes] says; the lens sits square before the plate's middle. It is focused so that the foci of all
 // targets lie evenly about the plate, and moved so that they lie as nearly in it as can be.
 func Choose(q Wanted, own Kit) (Chosen, error) {
 	c, err := newChooser(q)
@@ -158,10 +160,11 @@ func (c *chooser) rank() int {
 		}
 		return 0
 	})
+	promises := slices.ContainsFunc(c.choices, func(k Choice) bool { return k.promises() })
 	var front [][4]float64
 	for i := range all {
 		k := &all[i]
-		k.of.Best = !slices.ContainsFunc(front, func(f [4]float64) bool { return beats(f, k.in) })
+		k.of.Best = (k.of.promises() || !promises) && !slices.ContainsFunc(front, func(f [4]float64) bool { return beats(f, k.in) })
 		if k.of.Best {
 			front = append(front, k.in)
 		}
@@ -191,6 +194,12 @@ func (c *chooser) rank() int {
 	c.choices = sorted
 	return best
 }
+
+// leastPromise is the chance under which a plate is as good as lost; ours.
+const leastPromise = 0.01
+
+// promises reports whether a choice may make the picture: one of its targets is sharp, and keeps so now and then.
+func (k *Choice) promises() bool { return k.TargetShare > 0 && k.Stillness >= leastPromise }
 
 // beats reports whether a is nowhere worse than b and somewhere better.
 func beats(a, b [4]float64) bool {

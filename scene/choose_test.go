@@ -71,7 +71,8 @@ func respects(q scene.Wanted, k scene.Choice) []float64 {
 	return r
 }
 
-// property: of the choices called best none is beaten by any other, and every other choice is beaten by one of the best;
+// property: of the choices called best none is beaten by any other, and every other choice is beaten by one of the best or
+// is as good as lost, which none of the best is unless all are;
 // the best stand first, and each part in the order told.
 func TestBestAreBest(t *testing.T) {
 	figures := map[float64]pose.Figure{}
@@ -112,7 +113,12 @@ func TestBestAreBest(t *testing.T) {
 			if k.Best != (i < c.Best) {
 				r.Errorf("choice %d of %d best is called best: %v", i, c.Best, k.Best)
 			}
-			beaten := slices.ContainsFunc(c.Ranked[:c.Best], func(b scene.Choice) bool { return beats(b, k) })
+			promises := func(k scene.Choice) bool { return k.TargetShare > 0 && k.Stillness >= 0.01 }
+			beaten := slices.ContainsFunc(c.Ranked[:c.Best], func(b scene.Choice) bool { return beats(b, k) }) ||
+				!promises(k) && slices.ContainsFunc(c.Ranked, promises)
+			if k.Band[0] > k.Stillness+1e-9 || k.Band[1] < k.Stillness-1e-9 {
+				r.Errorf("a stillness of %g lies outside its band %v", k.Stillness, k.Band)
+			}
 			if k.Best == beaten {
 				r.Errorf("%s at %v, %s, is called best: %v; it is beaten: %v (%v)", k.Lens, k.Stop, k.Moves, k.Best, beaten, respects(q, k))
 			}

@@ -77,35 +77,25 @@ func (t *trial) expose(k *Choice, bellows measure.Stops) (time.Duration, error) 
 
 // sharp looks at each target: how blurred it is, and how far the sharp ones may move toward the camera and away.
 func (t *trial) sharp(k *Choice) error {
-	play := math.Inf(1)
-	sharp := 0
-	k.Targets = make([]TargetMark, len(t.targets))
+	at := make([]optics.Point, len(t.targets))
 	for i, v := range t.targets {
-		at := before(k.Eyes, v)
-		spot, err := k.Setup.Spot(at)
-		if err != nil {
-			return err
-		}
-		mark := TargetMark{Target: t.q.Targets[i], Blur: spot.Long, State: StateOf(spot.Long, t.q.Blur)}
-		k.Targets[i] = mark
-		if mark.State != Sharp {
-			continue
-		}
-		sharp++
-		reach, err := k.Setup.Along(spot.At, t.q.Blur)
-		if err != nil {
-			return err
-		}
-		play = min(play, float64(at.Z-reach.Near.Z))
-		if !reach.Endless {
-			play = min(play, float64(reach.Far.Z-at.Z))
+		at[i] = before(k.Eyes, v)
+	}
+	blurs, free, err := play(k.Setup, t.q.Blur, at)
+	if err != nil {
+		return err
+	}
+	sharp := 0
+	k.Targets = make([]TargetMark, len(blurs))
+	for i, b := range blurs {
+		k.Targets[i] = TargetMark{Target: t.q.Targets[i], Blur: b, State: StateOf(b, t.q.Blur)}
+		if k.Targets[i].State == Sharp {
+			sharp++
 		}
 	}
 	k.TargetShare = float64(sharp) / float64(len(t.targets))
 	k.AllSharp = sharp == len(t.targets)
-	if sharp > 0 {
-		k.Play = measure.Length(max(0, play))
-	}
+	k.Play = free
 	eye := before(k.Eyes, t.eye)
 	spot, err := k.Setup.Spot(eye)
 	if err != nil {

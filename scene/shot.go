@@ -12,10 +12,11 @@ import (
 type Shot struct {
 	Setup      optics.Setup
 	Figure     pose.Figure
-	Eyes       optics.Point   // where the figure's origin lies, midway between the eyes
-	FocusOn    pose.Landmark  // what the camera is focused on; empty: the nearer eye
-	Blur       measure.Length // largest blur on the plate that is called sharp
-	Wavelength measure.Length // of the light that makes the picture, for diffraction; 0: diffraction is not looked at
+	Eyes       optics.Point    // where the figure's origin lies, midway between the eyes
+	FocusOn    pose.Landmark   // what the camera is focused on; empty: the nearer eye
+	Between    []pose.Landmark // focused so that the foci of all these lie evenly about the plate, not on FocusOn alone
+	Blur       measure.Length  // largest blur on the plate that is called sharp
+	Wavelength measure.Length  // of the light that makes the picture, for diffraction; 0: diffraction is not looked at
 }
 
 // State is how a landmark comes out.
@@ -99,7 +100,8 @@ func (s Shot) At(name pose.Landmark) (optics.Point, error) {
 
 // Focused returns the shot with the sitter moved along z until the landmark focused on lies in the plane at
 // the distance from the front principal plane, and with the camera focused on it: there its blur is
-// least, whatever the tilt, the swing and the curve of the field. It is focused by eye: what Setup.Shift moves comes
+// least, whatever the tilt, the swing and the curve of the field; or with it focused evenly between the landmarks of
+// Between, the one of FocusOn still lying at the distance. It is focused by eye: what Setup.Shift moves comes
 // after. Where the eyes lie across and up stays.
 func (s Shot) Focused(distance measure.Length) (Shot, error) {
 	name := s.focusOn()
@@ -110,7 +112,7 @@ func (s Shot) Focused(distance measure.Length) (Shot, error) {
 	s.Eyes.Z = distance - measure.Length(v.Z)
 	byEye := s.Setup
 	byEye.Shift = 0
-	set, err := byEye.FocusOn(s.before(v))
+	set, err := s.focusedBy(byEye, v)
 	if err != nil {
 		return Shot{}, err
 	}

@@ -38,9 +38,6 @@ const (
 // hair is by how much a corner may be cut: no circle is known to a millimetre.
 const hair measure.Length = 1
 
-// eyesUp is how far the eyes are above the picture's middle, in parts of its height: they are a third of the way down.
-const eyesUp = 1.0 / 6
-
 // at sets the lens up at a magnification of the eye plane: square, and with the movements that help. It reports false
 // when that cannot be.
 func (t *trial) at(camera *Camera, m float64) bool {
@@ -49,9 +46,9 @@ func (t *trial) at(camera *Camera, m float64) bool {
 		t.why = fmt.Sprintf("%s: %v", t.lens.Name, err)
 		return false
 	}
-	base := stand{set: set, moves: Square, setup: optics.Setup{Lens: set.Lens, Plate: t.q.Plate, Surface: t.lens.Surface,
+	base := stand{set: set, moves: Square, setup: optics.Setup{Lens: set.Lens, Plate: t.q.Plate, Surface: t.lens.surface(set.Distance),
 		Camera: optics.Camera{Focal: set.Lens.Focal, Extension: set.Extension}}}
-	base.eyes = point(-t.second.X/2, float64(t.q.Plate.Height)/m*eyesUp-t.second.Y/2, float64(set.Distance)-t.eye.Z)
+	base.eyes = point(-t.second.X/2, float64(BelowEyes(t.q.Plate.Height/measure.Length(m)))-t.second.Y/2, float64(set.Distance)-t.eye.Z)
 	at := make([]optics.Point, len(t.targets))
 	for i, v := range t.targets {
 		at[i] = before(base.eyes, v)
@@ -74,7 +71,7 @@ func (t *trial) at(camera *Camera, m float64) bool {
 		}
 		moved := base
 		moved.moves, moved.setup.Camera = moves, c
-		if t.add(moved, camera) == nil {
+		if moved.setup, err = evenly(moved.setup, at); err == nil && t.add(moved, camera) == nil {
 			spread = left
 		}
 	}

@@ -160,9 +160,10 @@ type Lens struct {
 	PupilMag float64
 	Stops    []measure.FNumber
 	Surface  optics.FocalSurface
-	Circle   measure.Length // diameter it covers, focused at infinity; 0 unknown
-	Rims     optics.Rims    // zero unknown
-	Ahead    measure.Length // rear principal plane ahead of the lens board, toward the sitter; 0 at it, or unknown
+	Field    func(distance measure.Length) optics.FocalSurface // Surface as it is for a sitter so far away; nil: the same for all
+	Circle   measure.Length                                    // diameter it covers, focused at infinity; 0 unknown
+	Rims     optics.Rims                                       // zero unknown
+	Ahead    measure.Length                                    // rear principal plane ahead of the lens board, toward the sitter; 0 at it, or unknown
 }
 
 // Camera is a camera with its limits.
@@ -246,6 +247,14 @@ func (l Lens) check() error {
 		return fmt.Errorf("%s: %w", l.Name, err)
 	}
 	return nil
+}
+
+// surface returns the focal surface for a sitter at a distance.
+func (l Lens) surface(distance measure.Length) optics.FocalSurface {
+	if l.Field == nil {
+		return l.Surface
+	}
+	return l.Field(distance)
 }
 
 // at returns the lens at a stop.

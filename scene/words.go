@@ -84,7 +84,7 @@ func (c *chooser) trade(first, k *Choice) string {
 		}
 	}
 	if a, b := percent(first.Stillness), percent(k.Stillness); a != b {
-		gives = append(gives, fmt.Sprintf("still in %d of 100 instead of %d", b, a))
+		gives = append(gives, fmt.Sprintf("%d %% in depth instead of %d %%", b, a))
 	}
 	if c.q.Swirl != AnySwirl && k.Swirl != nil && first.Swirl != nil {
 		if d := k.Swirl.Corner - first.Swirl.Corner; math.Abs(d) >= 0.05 {
