@@ -25,7 +25,7 @@ func (s *Server) chooseRoutes() {
 	s.handle("GET /floor/choose", s.chooseLens)
 }
 
-// mostRest is how many of the ways that are beaten are shown.
+// mostRest is how many of the ways that are beaten, or have nothing sharp that must be, are shown.
 const mostRest = 12
 
 // chooseLens answers GET /floor/choose: which lens and stop can make the picture that is wanted.
@@ -226,15 +226,11 @@ func (f *form) ways(q scene.Wanted, a scene.Chosen, own owned) choose.Result {
 	for _, k := range a.Ranked {
 		whole = max(whole, k.Room)
 	}
-	for i, k := range a.Ranked {
-		if i >= a.Best+mostRest {
-			break
-		}
-		way := f.way(q, k, own, whole)
+	for _, k := range a.Ranked {
 		if k.Best && k.TargetShare > 0 { // one with nothing sharp that must be is fast, and no picture
-			d.Best = append(d.Best, way)
-		} else {
-			d.Rest = append(d.Rest, way)
+			d.Best = append(d.Best, f.way(q, k, own, whole))
+		} else if len(d.Rest) < mostRest {
+			d.Rest = append(d.Rest, f.way(q, k, own, whole))
 		}
 	}
 	markBest(d.Best)

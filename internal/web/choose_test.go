@@ -1,6 +1,7 @@
 package web_test
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
@@ -40,6 +41,7 @@ func portrait() url.Values {
 func TestChooserLeadsToTheFloor(t *testing.T) {
 	h := kitted(t)
 	doc := h.get(t, "/floor/choose")
+	t.Log(len(mainWords(doc)), len(find(doc, tag("li"))))
 	if ways := find(doc, tag("article")); len(ways) == 0 {
 		t.Fatalf("a fresh page proposes nothing: %s", mainWords(doc))
 	}
@@ -154,5 +156,22 @@ func TestChooserTakesTheMeasuredCircle(t *testing.T) {
 		"edge_1", "200", "kind_1", "sharp", "edge_2", "200", "kind_2", "sharp"), http.StatusSeeOther)
 	if !offered() {
 		t.Error("a lens is not offered whose circle was measured to be large enough")
+	}
+}
+
+// A studio with very many lenses is answered with as many ways as can be compared.
+func TestChooserOfManyLenses(t *testing.T) {
+	h := kitted(t)
+	for i := range 60 {
+		l := studio.Lens{Name: fmt.Sprint("Number ", i), Design: "portrait-1840", Focal: measure.Length(200 + 5*i), PupilMag: 1, Circle: 500}
+		for n := range 20 {
+			l.Stops = append(l.Stops, studio.Stop{FNumber: measure.FNumber(3.6 + float64(n))})
+		}
+		must(t)(h.studio.AddLens(t.Context(), l))
+	}
+	doc := h.get(t, "/floor/choose?"+portrait().Encode())
+	best := find(find(doc, tag("section"), with("class", "result"))[0], tag("article"))
+	if ways := find(doc, tag("article")); len(best) == 0 || len(ways)-len(best) > 12 {
+		t.Errorf("%d ways are shown, %d of them the best", len(ways), len(best))
 	}
 }
