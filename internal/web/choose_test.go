@@ -41,7 +41,6 @@ func portrait() url.Values {
 func TestChooserLeadsToTheFloor(t *testing.T) {
 	h := kitted(t)
 	doc := h.get(t, "/floor/choose")
-	t.Log(len(mainWords(doc)), len(find(doc, tag("li"))))
 	if ways := find(doc, tag("article")); len(ways) == 0 {
 		t.Fatalf("a fresh page proposes nothing: %s", mainWords(doc))
 	}
