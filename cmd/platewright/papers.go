@@ -56,6 +56,9 @@ func lensSheet(w io.Writer, in web.LensSheet, sheet string) error {
 	for _, s := range in.Stops {
 		page.Stops = append(page.Stops, paper.StopRow(s))
 	}
+	for _, hole := range in.Holes {
+		page.Holes = append(page.Holes, paper.HoleRow(hole))
+	}
 	for _, r := range in.Readings {
 		page.Readings = append(page.Readings, paper.ReadingRow(r))
 	}

@@ -23,6 +23,8 @@ type LensPage struct {
 	Known []Known
 	// Stops are the openings it has, or is to have.
 	Stops []StopRow
+	// Holes are to be cut, each with the band it is known in: the sheet goes to the lathe.
+	Holes []HoleRow
 	// Graphs are drawn two in a row: field curve, focus shift.
 	Graphs []Graph
 	// Readings are the measurements, the newest first.
@@ -37,6 +39,9 @@ type Known struct{ Word, Value, Basis string }
 // StopRow is a stop: its name, the f-number found, the entrance pupil, and the hole's diameter in the
 // plate, measured or to be cut.
 type StopRow struct{ Name, FNumber, Pupil, Hole, Basis string }
+
+// HoleRow is a hole to cut: what for, how wide with its band, the same in the other units.
+type HoleRow struct{ FNumber, Across, Other, Basis string }
 
 // ReadingRow is one measurement kept with the lens.
 type ReadingRow struct {
@@ -73,21 +78,45 @@ func LensSheet(w io.Writer, in LensPage) error {
 		return err
 	}
 	title := "Lens sheet: " + in.Name
-	m, err := newPress(in.Sheet, document.Info{Title: title, Author: in.Studio, Subject: in.Form, CreationDate: in.Printed, ModDate: in.Printed})
+	info := document.Info{Title: title, Author: in.Studio, Subject: in.Form, CreationDate: in.Printed, ModDate: in.Printed}
+	m, err := layLens(in, info, graphsHigh)
 	if err != nil {
 		return err
 	}
-	f := &lensFlow{press: m, name: in.Name}
+	for _, high := range []float64{graphsHigh * 0.8, graphsHigh * 0.65} { // lower graphs where they save a sheet
+		lower, err := layLens(in, info, high)
+		if err != nil {
+			return err
+		}
+		if lower.pages < m.pages {
+			m = lower
+			break
+		}
+	}
+	return m.press.write(w, title)
+}
+
+// graphsHigh is how high graphs are where nothing presses.
+const graphsHigh = 152.0
+
+// layLens lays a sheet out with graphs of that height.
+func layLens(in LensPage, info document.Info, high float64) (*lensFlow, error) {
+	m, err := newPress(in.Sheet, info)
+	if err != nil {
+		return nil, err
+	}
+	f := &lensFlow{press: m, name: in.Name, graphsHigh: high}
 	f.begin()
 	f.head(in)
 	f.known(in.Known)
 	f.stops(in.Stops)
+	f.holes(in.Holes)
 	f.graphs(in.Graphs)
 	f.disagrees(in.Disagrees)
 	f.readings(in.Readings)
 	f.note(in.Note)
 	f.end()
-	return m.write(w, title)
+	return f, nil
 }
 
 func (in *LensPage) check() error {
@@ -118,6 +147,7 @@ type lensFlow struct {
 	pages             int
 	left, right, foot float64
 	y                 float64
+	graphsHigh        float64
 	undrawn           bool
 }
 
@@ -244,8 +274,22 @@ func (f *lensFlow) stops(all []StopRow) {
 	}
 }
 
+func (f *lensFlow) holes(all []HoleRow) {
+	if len(all) == 0 {
+		return
+	}
+	of := []column{{"for", 0, 0.15}, {"hole to cut", 0.15, 0.37}, {"the same", 0.37, 0.59}, {"basis", 0.59, 1}}
+	f.title("Holes to cut", 34)
+	f.columns(of)
+	for _, h := range all {
+		f.room(17)
+		f.row(of, []string{h.FNumber, h.Across, h.Other, h.Basis}, false)
+	}
+}
+
 func (f *lensFlow) graphs(all []Graph) {
-	const high, gutter = 152.0, 18.0
+	const gutter = 18.0
+	high := f.graphsHigh
 	wide := (f.wide() - gutter) / 2
 	for i, g := range all {
 		if i%2 == 0 {

@@ -33,6 +33,7 @@ func exampleLens() paper.LensPage {
 			{Word: "Chemical focus", Value: "1.2 mm longer", Basis: "of the form, not of this lens"},
 		},
 		Stops:  []paper.StopRow{{Name: "1", FNumber: "f/4.2", Pupil: "72 mm", Hole: "56.7 mm", Basis: "measured"}, {Name: "2", FNumber: "f/8", Pupil: "37.8 mm", Hole: "29.8 mm", Basis: "to be cut"}},
+		Holes:  []paper.HoleRow{{FNumber: "f/5.6", Across: "42.5 ± 0.4 mm", Other: "1.673 ± 0.016 in", Basis: "from readings of 12 November 2026"}},
 		Graphs: []paper.Graph{curve, shift},
 		Readings: []paper.ReadingRow{{Date: "12 November 2026", Method: "two magnifications", Found: "302.4 mm ± 1.3", By: "Odile Marchetti"},
 			{Date: "3 November 2026", Method: "far target", Found: "296 mm ± 4", Withdrawn: true}},
@@ -73,7 +74,8 @@ func TestLensSheetIsSound(t *testing.T) {
 func TestLensSheetSaysAll(t *testing.T) {
 	in := exampleLens()
 	got := read(t, fileOf(t, printedLens(t, in)))
-	want := []string{in.Name, in.Form, in.Studio, in.Note, "read that height again", "withdrawn: 296 mm ± 4", "Field curve", "of the form", "56.7 mm", "to be cut"}
+	want := []string{in.Name, in.Form, in.Studio, in.Note, "read that height again", "withdrawn: 296 mm ± 4", "Field curve", "of the form", "56.7 mm", "to be cut",
+		"HOLES TO CUT", "42.5 ± 0.4 mm", "1.673 ± 0.016 in"}
 	for _, k := range in.Known {
 		want = append(want, k.Word, k.Value, k.Basis)
 	}
@@ -90,6 +92,18 @@ func TestLensSheetSaysAll(t *testing.T) {
 	}
 	if got := read(t, fileOf(t, printedLens(t, lensCases()["bare"]))); !strings.Contains(got, "question mark") {
 		t.Errorf("an undrawable name is not told: %s", got)
+	}
+}
+
+// independent: poppler finds no second sheet where lower graphs make room for the last rows on the first.
+func TestLensSheetSparesASheet(t *testing.T) {
+	in := exampleLens()
+	for len(in.Readings) < 11 {
+		in.Readings = append(in.Readings, in.Readings[0])
+	}
+	out, err := exec.Command(tool(t, "pdfinfo"), fileOf(t, printedLens(t, in))).Output()
+	if err != nil || !strings.Contains(string(out), "Pages:           1\n") {
+		t.Errorf("not one page: %s %v", out, err)
 	}
 }
 

@@ -357,12 +357,72 @@ func TestLensSheetHoldsAll(t *testing.T) {
 	if len(got.Known) == 0 || got.Known[0].Word != "Focal length" || !strings.Contains(got.Known[0].Basis, "measured 24 November 2026") {
 		t.Errorf("known %+v", got.Known)
 	}
-	// k = 60/50, so the pupil of 66.7 mm of f/4.5 needs a hole of 66.7/1.2 mm.
-	if len(got.Stops) != 2 || got.Stops[0].Hole == "" {
+	// k = 60/50, so the pupil of 66.7 mm of f/4.5 needs a hole of 66.7/1.2 mm; the hole of the second was measured as
+	// 25 mm, and the first is kept by the reading alone: 300/60 = f/5.
+	if len(got.Stops) != 3 || got.Stops[0].Hole == "" || got.Stops[1].Hole != "25.00\u2009mm" ||
+		got.Stops[2].Name != "first" || got.Stops[2].FNumber != "f/5" || got.Stops[2].Hole != "50.00\u2009mm" {
 		t.Errorf("stops %+v", got.Stops)
+	}
+	// 300 mm / (8 · 1.2) is 31.25 mm, which is 1.230 in [SP811].
+	if len(got.Holes) != 1 || got.Holes[0].FNumber != "f/8" || !strings.HasPrefix(got.Holes[0].Across, "31.2") || !strings.Contains(got.Holes[0].Across, "±") || !strings.HasPrefix(got.Holes[0].Other, "1.230 ± 0.") {
+		t.Errorf("holes %+v", got.Holes)
 	}
 	if r := do(h, request("GET", path+"/sheet.pdf?paper=napkin", "")); r.StatusCode != http.StatusUnprocessableEntity {
 		t.Errorf("on a napkin: status %d, want 422", r.StatusCode)
+	}
+}
+
+// What is known, what was kept and the list of lenses tell one band of one measurement: the bench's own interval.
+func TestOneBandEverywhere(t *testing.T) {
+	h := opened(t, studio.Metric)
+	_, path := h.brass(t)
+	form := sized(0.1, 0.5, 1)
+	form.Set("rail_2", "454") // three settings that do not lie on one line: few readings, a wide band
+	h.post(t, path+"/two-magnifications", but(form, "id", "reading-0001"), http.StatusSeeOther)
+	readings, err := h.studio.LensReadings(t.Context(), studio.ID(strings.TrimPrefix(path, "/floor/bench/")))
+	if err != nil || len(readings) != 1 {
+		t.Fatalf("%d readings, %v", len(readings), err)
+	}
+	f, err := bench.ReadFound(readings[0].Answer)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, _ := f.Get(bench.Focal)
+	want := fmt.Sprintf("± %.0f", (*r.High95-*r.Low95)/2)
+	if *r.SD*1.96*2 > *r.High95-*r.Low95 {
+		t.Fatal("the example does not tell the two bands apart")
+	}
+	for _, at := range []string{"/floor/bench", path, path + "/readings/reading-0001", path + "?kept=reading-0001"} {
+		if got := mainWords(h.get(t, at)); !strings.Contains(got, want) || strings.Contains(got, fmt.Sprintf("± %.0f", *r.SD*1.96)) {
+			t.Errorf("%s does not say %s alone: %s", at, want, got)
+		}
+	}
+}
+
+// The f-numbers of a series are read as people list them.
+func TestBenchReadsSeries(t *testing.T) {
+	h := opened(t, studio.Metric)
+	_, path := h.brass(t)
+	for i, series := range []string{"4.5,5.6,8,11,16", "4.5, 5.6, 8, 11, 16", "f/4.5 f/5.6 f/8 f/11 f/16", "4,5 5,6 8 11 16", "f/4.5,f/5.6;8\n11,16", "4,5; 5,6; 8; 11; 16"} {
+		id := fmt.Sprintf("reading-%04d", i+1)
+		h.post(t, path+"/stops", but(but(onBench[6].form, "wanted", series), "id", id), http.StatusSeeOther)
+		readings, err := h.studio.LensReadings(t.Context(), studio.ID(strings.TrimPrefix(path, "/floor/bench/")))
+		if err != nil || len(readings) != i+1 || !strings.Contains(readings[i].Question, `"wanted":[4.5,5.6,8,11,16]`) {
+			t.Errorf("%q: %v, asked %s", series, err, readings[len(readings)-1].Question)
+		}
+	}
+}
+
+// Holes are told in inches to the thousandth, with millimetres beside: 31.25 mm are 1.230 in [SP811].
+func TestBenchTellsHolesFinely(t *testing.T) {
+	h := opened(t, studio.Imperial)
+	_, path := h.brass(t)
+	form := values("asked", "yes", "focal", "300 mm", "focal_sd", "3 mm", "hole_sd", "0.1 mm", "stop_1", "first", "hole_1", "50 mm", "pupil_1", "60 mm", "wanted", "f/8")
+	got := mainWords(h.get(t, path+"/stops?"+form.Encode()))
+	for _, want := range []string{"1.230 ± 0.0", "31.25 ± 0.", "1.230 in"} {
+		if !strings.Contains(strings.ReplaceAll(got, "\u2009", " "), want) {
+			t.Errorf("%q is not said: %s", want, got)
+		}
 	}
 }
 

@@ -261,18 +261,28 @@ func parseMagnitude(text string) (float64, error) {
 	return measure.ParseNumber(text)
 }
 
-// parseFNumbers reads f-numbers with spaces, commas or semicolons between.
+// parseFNumbers reads f-numbers with spaces, commas, semicolons or lines between: "4.5,5.6,8,11", "f/4,5 f/5,6".
+// A comma parts two of them unless it can only be a decimal comma: the one comma of a word, a single figure after
+// it, and no decimal point anywhere.
 func parseFNumbers(text string) ([]float64, error) {
 	var all []float64
-	for _, word := range strings.FieldsFunc(text, func(c rune) bool { return c == ' ' || c == ';' || c == '\n' || c == '\t' }) {
-		n, err := measure.ParseFNumber(strings.Trim(word, ","))
-		if err != nil {
-			return nil, err
+	for _, word := range strings.FieldsFunc(text, func(c rune) bool { return strings.ContainsRune("; \n\t", c) }) {
+		parts := strings.FieldsFunc(word, func(c rune) bool { return c == ',' })
+		if len(parts) == 2 && !strings.Contains(text, ".") && decimalPlace.MatchString(parts[1]) {
+			parts = []string{parts[0] + "." + parts[1]}
 		}
-		all = append(all, float64(n))
+		for _, part := range parts {
+			n, err := measure.ParseFNumber(part)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, float64(n))
+		}
 	}
 	return all, nil
 }
+
+var decimalPlace = regexp.MustCompile(`^[0-9]$`)
 
 var placeInList = regexp.MustCompile(`^method\.(\w+)\[(\d+)\]\.?(\w*)$`)
 

@@ -155,10 +155,15 @@ func (b onBench) resultOther(r fit.Result) string {
 	case r.Value == nil:
 		return ""
 	case r.Stops != nil:
-		return fmt.Sprintf("± %s stop", figureOf(1.96**r.Stops, 2))
+		if half := bandHalf(r); half > 0 && *r.Low95 > 0 { // exposure goes with the square of the f-number
+			return fmt.Sprintf("± %s stop", figureOf(math.Log2(*r.High95 / *r.Low95), 2))
+		}
+		return ""
 	case r.Unit == "mm" && b.units != measure.Metric:
 		return metricText(r)
-	case slices.Contains([]fit.Name{fit.Focal, fit.Pupil, fit.Hole, fit.Circle, fit.LitCircle}, r.Name):
+	case r.Name == fit.Hole || r.Name == fit.Pupil:
+		return thousandths(*r.Value/inch) + " ± " + thousandths(bandHalf(r)/inch) + "\u2009in"
+	case slices.Contains([]fit.Name{fit.Focal, fit.Circle, fit.LitCircle}, r.Name):
 		return measure.Thin(measure.Length(*r.Value).Format(measure.Imperial))
 	}
 	return ""
@@ -191,11 +196,11 @@ func (b onBench) foundOf(m benchMethod, f fit.Found) bench.Found {
 		}
 		d.Lines = append(d.Lines, bench.Line{Word: resultWord(r), Value: b.resultText(r), Other: b.resultOther(r)})
 		if r.Name == fit.Hole && r.Value != nil && r.AtFNumber != nil {
-			d.Holes = append(d.Holes, bench.Hole{Name: measure.FNumber(*r.AtFNumber).String(), Across: b.long(measure.Length(*r.Value)), Diameter: *r.Value})
+			d.Holes = append(d.Holes, bench.Hole{Name: measure.FNumber(*r.AtFNumber).String(), Across: b.across(measure.Length(*r.Value)), Diameter: *r.Value})
 		}
 	}
 	if chief.Name == fit.Hole && chief.Value != nil && chief.AtFNumber != nil {
-		d.Holes = append([]bench.Hole{{Name: measure.FNumber(*chief.AtFNumber).String(), Across: b.long(measure.Length(*chief.Value)), Diameter: *chief.Value}}, d.Holes...)
+		d.Holes = append([]bench.Hole{{Name: measure.FNumber(*chief.AtFNumber).String(), Across: b.across(measure.Length(*chief.Value)), Diameter: *chief.Value}}, d.Holes...)
 	}
 	d.Disagree = disagrees(f)
 	d.Plots = plotsOf(m, f)

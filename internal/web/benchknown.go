@@ -10,7 +10,6 @@ import (
 	"platewright/internal/web/screens/bench"
 	"platewright/measure"
 	"platewright/optics"
-	fit "platewright/optics/bench"
 )
 
 // knownThing is one thing known of a lens; the chief ones stand in the list of lenses.
@@ -214,11 +213,7 @@ func (b onBench) sheet() LensSheet {
 			d.Known = append(d.Known, SheetKnown{k.Word, k.Value, k.Basis})
 		}
 	}
-	factor := b.stopFactor()
-	for _, st := range b.known.Stops {
-		pupil := float64(b.known.Focal) / float64(st.Measured)
-		d.Stops = append(d.Stops, SheetStop{Name: st.Name, FNumber: st.Measured.String(), Pupil: b.long(measure.Length(pupil)), Hole: b.holeOf(pupil, factor), Basis: st.Basis.Text})
-	}
+	d.Stops, d.Holes = b.sheetStops(), b.sheetHoles()
 	if g, ok := b.curveGraph(); ok {
 		d.Graphs = append(d.Graphs, g)
 	}
@@ -262,30 +257,4 @@ func (b onBench) curveGraph() (SheetGraph, bool) {
 		g.LineWord = ""
 	}
 	return g, true
-}
-
-// stopFactor is how much larger than its hole a stop looks from the front, as it was measured last; 0 when
-// it never was.
-func (b onBench) stopFactor() float64 {
-	r, ok := b.newest(studio.StopSizes)
-	if !ok {
-		return 0
-	}
-	f, err := fit.ReadFound(r.Answer)
-	if err != nil {
-		return 0
-	}
-	k, ok := f.Get(fit.StopFactor)
-	if !ok || k.Value == nil {
-		return 0
-	}
-	return *k.Value
-}
-
-// holeOf is the hole that makes an entrance pupil; nothing where the front glass was never measured.
-func (b onBench) holeOf(pupil, factor float64) string {
-	if factor == 0 {
-		return ""
-	}
-	return b.long(measure.Length(pupil / factor))
 }

@@ -27,7 +27,7 @@ var (
 
 // startFocal is the focal length as it is known, for the methods that rest on it.
 func startFocal(b onBench) map[string]string {
-	sd := float64(b.known.FocalSD)
+	sd := max(float64(b.known.FocalSD), float64(b.known.FocalBand)/2)
 	if sd == 0 {
 		sd = float64(b.known.Focal) / 50
 	}
@@ -154,7 +154,7 @@ var benchMethods = []benchMethod{
 		set: []figureField{focalField, focalSDField,
 			{name: "factor", key: "stop_factor", kind: aNumber, label: "Pupil over hole, if it is known", hint: "empty when the pupil of a stop is measured below", optional: true},
 			{name: "hole_sd", key: "hole_sd_mm", kind: aLength, label: "A hole is measured to about", hint: "0.1 mm", fresh: 0.1, sure: true},
-			{name: "wanted", key: "wanted", kind: fewNumbers, label: "Cut holes for", hint: "f/4.5 f/5.6 f/8 f/11, with spaces between; empty cuts none", optional: true}},
+			{name: "wanted", key: "wanted", kind: fewNumbers, label: "Cut holes for", hint: "4.5, 5.6, 8, 11, with commas or spaces between; empty cuts none", optional: true}},
 		row: []figureField{{name: "stop", key: "name", kind: someWords, label: "Stop", optional: true}, {name: "hole", key: "hole_mm", kind: aLength, label: "Hole"},
 			{name: "pupil", key: "pupil_mm", kind: aLength, label: "Pupil", optional: true}},
 		way: []benchStep{

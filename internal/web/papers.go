@@ -63,6 +63,7 @@ type LensSheet struct {
 
 	Known     []SheetKnown
 	Stops     []SheetStop
+	Holes     []SheetHole // to be cut
 	Graphs    []SheetGraph
 	Readings  []SheetReading
 	Disagrees []string // a sentence for every reading that disagrees with the others
@@ -73,6 +74,9 @@ type SheetKnown struct{ Word, Value, Basis string }
 
 // SheetStop is a stop with what is known of it.
 type SheetStop struct{ Name, FNumber, Pupil, Hole, Basis string }
+
+// SheetHole is a hole to cut for an f-number, with the band it is known in.
+type SheetHole struct{ FNumber, Across, Other, Basis string }
 
 // SheetReading is one measurement kept with a lens.
 type SheetReading struct {
