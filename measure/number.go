@@ -161,7 +161,11 @@ func (r reading) terms(s string) ([]term, error) {
 		if end < 0 {
 			end = len(rest)
 		}
-		all = append(all, term{v, unitName(rest[:end])})
+		unit := unitName(rest[:end])
+		if power := strings.TrimRight(unit, "+-"); end < len(rest) && (power == "e") {
+			return nil, r.refuse("a power of ten is not read, and a great one is more than can be measured; write it out in figures")
+		}
+		all = append(all, term{v, unit})
 		s = rest[end:]
 	}
 	return all, nil

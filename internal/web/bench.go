@@ -204,6 +204,7 @@ func (s *Server) measure(b onBench, f *form, name string, strict bool) (*measuri
 	g := &measuring{onBench: b, form: f, method: m, strict: strict}
 	g.begin()
 	g.countRows()
+	g.label()
 	g.question, g.waiting = g.ask()
 	if g.question == nil || !f.OK() {
 		return g, nil
@@ -228,6 +229,20 @@ func (g *measuring) countRows() {
 	g.rows = min(max(g.rows, filled+1), mostRows)
 	if g.checked("more") {
 		g.rows = min(g.rows+1, mostRows)
+	}
+}
+
+// label names the lines of the form as they are labelled, for the head of a refusal.
+func (g *measuring) label() {
+	g.Labels = map[string]string{"readings": g.method.rowsWord}
+	for _, v := range g.method.set {
+		g.Labels[v.name] = v.label
+	}
+	for row := 1; row <= g.rows; row++ {
+		for _, v := range g.method.row {
+			n := strconv.Itoa(row)
+			g.Labels[v.name+"_"+n] = "Row " + n + ", " + lowerFirst(v.label)
+		}
 	}
 }
 

@@ -209,11 +209,14 @@ func TestBenchRefuses(t *testing.T) {
 		change func(url.Values)
 		says   string
 	}{
-		"half a row":     {func(v url.Values) { v.Set("rail_4", "400") }, "Image: is empty; write it, or clear the row"},
+		"half a row":     {func(v url.Values) { v.Set("rail_4", "400") }, "Row 4, image : is empty; write it, or clear the row"},
 		"not a length":   {func(v url.Values) { v.Set("image_2", "long") }, "Image:"},
 		"no error":       {func(v url.Values) { v.Set("focus_sd", "60 mm") }, "60"},
 		"one reading":    {func(v url.Values) { v.Del("rail_2"); v.Del("image_2"); v.Del("rail_3"); v.Del("image_3") }, "One more setting"},
 		"far too large":  {func(v url.Values) { v.Set("image_2", "5 m") }, "5"},
+		"by its label":   {func(v url.Values) { v.Set("object", "long") }, "Length between two marks of the rule : length"},
+		"row by label":   {func(v url.Values) { v.Set("image_2", "long") }, "Row 2, image : length"},
+		"power of ten":   {func(v url.Values) { v.Set("object", "1e99") }, "more than can be measured; write it out in figures"},
 		"no rule at all": {func(v url.Values) { v.Del("object") }, "length between two marks"},
 	} {
 		t.Run(name, func(t *testing.T) {

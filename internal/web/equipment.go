@@ -29,9 +29,9 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 		fields: []field{
 			{FieldData: shared.FieldData{Name: "name", Label: "Name", Hint: "as you call it", Required: true}},
 			{FieldData: shared.FieldData{Name: "form", Label: "Form", Hint: "portrait, two cells apart"}},
-			{FieldData: shared.FieldData{Name: "focal", Label: "Focal length", Hint: "210 mm, 8 1/4 in", Required: true}, metric: "mm", imperial: "in"},
+			{FieldData: shared.FieldData{Name: "focal", Label: "Focal length", Hint: "210 mm, 8 1/4 in; of an unmarked lens a guess will do until the bench has measured it", Required: true}, metric: "mm", imperial: "in"},
 			{FieldData: shared.FieldData{Name: "circle", Label: "Circle of good definition", Hint: "across, at infinity; empty when unknown"}, metric: "mm", imperial: "in"},
-			{FieldData: shared.FieldData{Name: "stops", Label: "Stops", Hint: "with commas between, a name after its number: f/3.6, f/4.5 half stop, f/8", Required: true}, wide: true},
+			{FieldData: shared.FieldData{Name: "stops", Label: "Stops", Hint: "with commas between, a name after its number: f/3.6, f/4.5 half stop, f/8; not engraved, a guess will do until the bench has measured them", Required: true}, wide: true},
 			{FieldData: shared.FieldData{Name: "note", Label: "Note", Lines: 3}, wide: true},
 			retiredField(),
 			{FieldData: shared.FieldData{Name: "design", Label: "Built like", Hint: "lends a believable focal surface to a lens that was not measured"}, wide: true, more: true, choice: designs(), listed: true},
@@ -55,8 +55,8 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 				"retired": yesNo(l.Retired), "version": strconv.Itoa(l.Version)}
 		},
 		read: func(f *form, l studio.Lens) studio.Lens {
-			f.need("focal", "write it as 210 mm or 8 1/4 in")
-			f.need("stops", "write at least the full opening, as f/4.5")
+			f.need("focal", "write it as 210 mm or 8 1/4 in; of an unmarked lens a guess will do: about how far behind it a far window comes sharp on paper, until the bench has measured it")
+			f.need("stops", "write at least the full opening, as f/4.5; a guess will do: the focal length over the width of the bright opening seen from the front, until the bench has measured it")
 			l.Name, l.Form, l.Note = f.text("name"), f.text("form"), f.text("note")
 			l.Focal, l.Circle, l.Stops, l.PupilMag = f.length("focal"), f.length("circle"), f.stops("stops"), f.number("pupil_mag")
 			if l.PupilMag == 0 && f.text("pupil_mag") != "" {

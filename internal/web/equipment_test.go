@@ -82,6 +82,18 @@ func TestLensIsWrittenDown(t *testing.T) {
 	}
 }
 
+// A lens without a name or a figure on it can be written down: the form and its refusal say that a guess will do.
+func TestUnmarkedLensIsAskedForAGuess(t *testing.T) {
+	h := opened(t, studio.Metric)
+	if got := mainWords(h.get(t, "/floor/lenses/new")); strings.Count(got, "a guess will do until the bench has measured") != 2 {
+		t.Errorf("the form does not say it of both figures: %s", got)
+	}
+	doc := document(t, h.post(t, "/floor/lenses/new", but(but(lensForm(), "focal", ""), "stops", ""), http.StatusUnprocessableEntity))
+	if got := mainWords(doc); strings.Count(got, "a guess will do: ") < 2 {
+		t.Errorf("the refusal does not say it of both: %s", got)
+	}
+}
+
 func TestLensRefuses(t *testing.T) {
 	h := opened(t, studio.Metric)
 	good := but(lensForm(), "stops", "f/3.6, f/4.5 half stop")
