@@ -42,7 +42,6 @@ type Choice struct {
 	AllSharp    bool
 
 	Stillness float64          // chance that what is sharp of the targets keeps within its depth through waiting and exposure
-	Band      [2]float64       // that chance for the most restless and the calmest sitters the figures of the support allow
 	Play      measure.Length   // how far toward the camera and away these may move
 	NoSmear   float64          // chance that moving across smears no more than the blur called sharp
 	Smear     measure.Length   // on the plate, as is to be expected

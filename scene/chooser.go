@@ -8,8 +8,8 @@ import (
 	"platewright/pose"
 )
 
-// flashLasts is how long a flash lights the sitter: short against any sway.
-const flashLasts = time.Millisecond
+// FlashLasts is how long a flash lights the sitter: short against any sway.
+const FlashLasts = time.Millisecond
 
 // longestAsked is the longest exposure for which a sitter's stillness is asked; beyond it nobody keeps still.
 const longestAsked = light.Seconds(600)

@@ -66,7 +66,7 @@ func (t *trial) expose(k *Choice, bellows measure.Stops) (time.Duration, error) 
 	k.Needed = light.LuxSeconds(float64(x.Time) * float64(steady))
 	if l.Flash > 0 {
 		k.Spare = measure.StopsOf(float64(l.Flash / k.Needed))
-		return flashLasts, nil
+		return FlashLasts, nil
 	}
 	k.Seconds = x.Time
 	if l.Longest > 0 {

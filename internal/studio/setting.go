@@ -21,7 +21,7 @@ type Setting struct {
 	Standing        bool           // the sitter stands; else sits on a seat
 	Seat            measure.Length // height of the seat; 0 when unknown
 	Hands           bool           // the hands are in the picture
-	FocusOn         string         // the landmark that is focused on; empty for the nearer eye
+	FocusOn         string         // the landmark that is focused on, or one of FocusBetween; empty for the nearer eye
 
 	Rise  measure.Length // of the lens from the middle of the plate; negative is a fall
 	Shift measure.Length // of the lens to the photographer's right
@@ -89,6 +89,12 @@ func (s Setting) Pose() (pose.Pose, error) {
 		Standing: s.Standing, Seat: cmp.Or(s.Seat, CommonSeat), Hands: s.Hands}, nil
 }
 
+// FocusBetween returns what the camera may be focused between, instead of on one landmark: so that the foci of all that
+// is named lie evenly about the plate.
+func FocusBetween() []string {
+	return []string{"both eyes", "both eyes and lips", "nose to ear", "whole face"}
+}
+
 // landmarks are the places that may be focused on.
 var landmarks = [...]pose.Landmark{pose.RightEye, pose.LeftEye, pose.NoseTip, pose.Lips, pose.Chin, pose.RightEar, pose.LeftEar,
 	pose.Hairline, pose.Collar, pose.RightShoulder, pose.LeftShoulder, pose.RightHand, pose.LeftHand}
@@ -117,7 +123,7 @@ func (s Setting) check(ps *problems) {
 	} else if _, err := pose.BodyOf(who, percentile); err != nil {
 		ps.within("body", err)
 	}
-	if s.FocusOn != "" && !slices.Contains(landmarks[:], pose.Landmark(s.FocusOn)) {
+	if s.FocusOn != "" && !slices.Contains(landmarks[:], pose.Landmark(s.FocusOn)) && !slices.Contains(FocusBetween(), s.FocusOn) {
 		ps.add("focus_on", "%q is no place on a sitter that is focused on; the left eye, say, is", s.FocusOn)
 	}
 	switch pose.Support(s.SitterSupport) {

@@ -92,11 +92,26 @@ func (s Setup) Misfits() []Problem {
 	}
 	s.coverage(&found)
 	if need := s.Distance + s.Extension + behindCamera; s.Distance > 0 && s.Room > 0 && need > s.Room+sameLength {
-		found.say("room", "Take more of the sitter's size, which brings the camera nearer, or a shorter lens, or work along the room's longer side.",
+		found.say("room", s.forRoom(),
 			"From the sitter's eyes to the plate it is %s; with %s behind the camera that asks for a room %s deep, and this one has %s. What stands behind the sitter is not counted.",
 			s.long(s.Distance+s.Extension), s.long(behindCamera), s.long(need), s.long(s.Room))
 	}
 	return found
+}
+
+// forRoom says what would make a sitting fit into the room. From the sitter to the plate a lens takes f(2 + m + 1/m)
+// and the way between its principal planes, which is left out here: least at life size, four focal lengths.
+func (s Setup) forRoom() string {
+	const others = "a shorter lens, or work along the room's longer side."
+	f := s.known().Focal
+	switch {
+	case f <= 0:
+	case 4*f+behindCamera > s.Room+sameLength:
+		return "No size of image fits here with this lens: take " + others
+	case s.Extension > 2*f:
+		return "Take a smaller image, nearer life size, for beyond it the plate moves away faster than the sitter comes nearer; or " + others
+	}
+	return "Take more of the sitter's size, which brings the camera nearer, or " + others
 }
 
 type misfits []Problem
@@ -136,22 +151,39 @@ func (s Setup) movements(c *Camera, found *misfits) {
 	moved, limits := set.Camera(s.Lens.Focal, s.Extension), c.Limits()
 	frontTilt, frontSwing := limits.Read(moved.Lens)
 	backTilt, backSwing := limits.Read(moved.Back)
+	const sitter = "turn the sitter"
 	for _, m := range []struct {
-		what       string
-		asked, has measure.Angle
-		hint       string
+		what, move, other string
+		asked, has, spare measure.Angle // spare: how far the other standard goes
+		more              string
 	}{
-		{"front tilt", frontTilt, c.FrontTilt, "Tilt the back, or both by half"},
-		{"front swing", frontSwing, c.FrontSwing, "Swing the back, or both by half, or turn the sitter"},
-		{"back tilt", backTilt, c.BackTilt, "Tilt the front, or both by half"},
-		{"back swing", backSwing, c.BackSwing, "Swing the front, or both by half, or turn the sitter"},
+		{"front tilt", "tilt", "back", frontTilt, c.FrontTilt, c.BackTilt, ""},
+		{"front swing", "swing", "back", frontSwing, c.FrontSwing, c.BackSwing, sitter},
+		{"back tilt", "tilt", "front", backTilt, c.BackTilt, c.FrontTilt, ""},
+		{"back swing", "swing", "front", backSwing, c.BackSwing, c.FrontSwing, sitter},
 	} {
-		switch asked := absolute(m.asked); {
+		asked := absolute(m.asked)
+		var ways []string
+		if m.spare+sameTurn >= asked {
+			ways = append(ways, m.move+" the "+m.other)
+		}
+		if min(m.has, m.spare)+sameTurn >= asked/2 {
+			ways = append(ways, m.move+" both by half")
+		}
+		if len(ways) == 0 {
+			ways = append(ways, m.move+" it less")
+		}
+		if m.more != "" {
+			ways = append(ways, m.more)
+		}
+		hint := strings.Join(ways, ", or ")
+		hint = strings.ToUpper(hint[:1]) + hint[1:]
+		switch {
 		case asked <= m.has+sameTurn:
 		case m.has == 0:
-			found.say("camera", m.hint+"; if it has one, write down how far it goes.", "%s has no %s; this asks for %s.", c.Name, m.what, turned(asked))
+			found.say("camera", hint+"; if it has one, write down how far it goes.", "%s has no %s; this asks for %s.", c.Name, m.what, turned(asked))
 		default:
-			found.say("camera", m.hint+", or take a camera that goes further.", "%s has %s of %s; this asks for %s, %s more.",
+			found.say("camera", hint+", or take a camera that goes further.", "%s has %s of %s; this asks for %s, %s more.",
 				c.Name, turned(m.has), m.what, turned(asked), turned(asked-m.has))
 		}
 	}

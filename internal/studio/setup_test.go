@@ -22,10 +22,10 @@ func TestMovementsWithinTheCamera(t *testing.T) {
 		{"square", studio.Setting{}, "", ""},
 		{"all at their limits", studio.Setting{FrontTilt: -10 * measure.Degree, BackSwing: 5 * measure.Degree, Rise: 40, Shift: -30}, "", ""},
 		{"fall at its limit", studio.Setting{Rise: -20}, "", ""},
-		{"too much tilt", studio.Setting{FrontTilt: -12.5 * measure.Degree}, "Field has 10° of front tilt; this asks for 12.5°, 2.5° more.", "Tilt the back"},
+		{"too much tilt", studio.Setting{FrontTilt: -12.5 * measure.Degree}, "Field has 10° of front tilt; this asks for 12.5°, 2.5° more.", "Tilt it less, or take a camera that goes further."},
 		{"too much swing", studio.Setting{BackSwing: 7 * measure.Degree}, "Field has 5° of back swing; this asks for 7°, 2° more.", "turn the sitter"},
 		{"no back tilt", studio.Setting{BackTilt: 3 * measure.Degree}, "Field has no back tilt; this asks for 3°.", "write down how far it goes"},
-		{"no front swing", studio.Setting{FrontSwing: 3 * measure.Degree}, "Field has no front swing; this asks for 3°.", "Swing the back"},
+		{"no front swing", studio.Setting{FrontSwing: 3 * measure.Degree}, "Field has no front swing; this asks for 3°.", "Swing the back, or turn the sitter; if"},
 		// At 400 mm of extension a 300 mm lens draws at a third: 10 mm on the plate are 30 mm of the whole camera.
 		{"too much rise", studio.Setting{Rise: 50}, "Field has 40\u2009mm of rise; this asks for 50\u2009mm, 10\u2009mm more.", "up by 30\u2009mm"},
 		{"too much fall", studio.Setting{Rise: -30}, "Field has 20\u2009mm of fall; this asks for 30\u2009mm, 10\u2009mm more.", "down by 30\u2009mm"},
@@ -123,6 +123,35 @@ func TestCircleUnderRise(t *testing.T) {
 	s.Setting = studio.Setting{BackTilt: 60 * measure.Degree, FrontTilt: -60 * measure.Degree}
 	if got := s.Misfits(); len(got) != 1 || !strings.Contains(got[0].Sentence, "draws no picture") {
 		t.Errorf("a plate behind the lens's back: %v", got)
+	}
+}
+
+// What is advised of a movement that goes too far is only what the other standard can do.
+func TestMovementsAreShared(t *testing.T) {
+	for _, tt := range []struct {
+		back measure.Angle
+		want string
+	}{{0, "Tilt it less, or take"}, {5, "Tilt it less, or take"}, {6, "Tilt both by half, or take"}, {12, "Tilt the back, or tilt both by half, or take"}} {
+		camera := studio.Camera{Name: "Field", Back: size(t, "8x10"), Shortest: 100, Longest: 900, FrontTilt: 10 * measure.Degree, BackTilt: tt.back * measure.Degree}
+		s := studio.Setup{Plate: size(t, "whole plate"), Lens: studio.Lens{Name: "L", Focal: 300}, Camera: &camera, Extension: 400, Units: measure.Metric,
+			Setting: studio.Setting{FrontTilt: 12 * measure.Degree}}
+		if got := s.Misfits(); len(got) != 1 || !strings.HasPrefix(got[0].Hint, tt.want) {
+			t.Errorf("with a back of %g°: %v, want %q", float64(tt.back), got, tt.want)
+		}
+	}
+}
+
+// identity: from the sitter to the plate it is f(2 + m + 1/m), least at life size: what makes room for a lens is a larger
+// image below it, a smaller one beyond it, and neither where four focal lengths are too much.
+func TestAdviceForAShortRoom(t *testing.T) {
+	for _, tt := range []struct {
+		m, room measure.Length
+		want    string
+	}{{0.2, 3000, "Take more of the sitter's size"}, {3, 2400, "Take a smaller image"}, {0.2, 2100, "No size of image fits"}, {3, 2100, "No size of image fits"}} {
+		s := studio.Setup{Plate: size(t, "whole plate"), Lens: studio.Lens{Name: "L", Focal: 300}, Extension: 300 * (1 + tt.m), Distance: 300 * (1 + 1/tt.m), Room: tt.room, Units: measure.Metric}
+		if got := s.Misfits(); len(got) != 1 || !strings.HasPrefix(got[0].Hint, tt.want) {
+			t.Errorf("at %g times life size in %g mm: %v, want %q", float64(tt.m), float64(tt.room), got, tt.want)
+		}
 	}
 }
 

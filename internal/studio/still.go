@@ -13,13 +13,6 @@ import (
 // the hand to the cap. Common practice, no source.
 const CommonWait = 10 * time.Second
 
-// BelowEyes is how far below the eyes the camera is proposed to stand, for a picture so high at the
-// sitter: so that the eyes come to lie a third from the top of a portrait, and nearer the top of a whole
-// figure, whose crown has to be in it. Common practice, no source.
-func BelowEyes(frameUp measure.Length) measure.Length {
-	return max(frameUp/6, 0.38*frameUp-112)
-}
-
 // Poise is how still a sitter is reckoned to keep.
 type Poise struct {
 	Support string // as in [Setting]

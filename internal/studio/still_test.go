@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"platewright/internal/studio"
-	"platewright/measure"
 )
 
 // What is too long for a sitter is told with its figure and what helps, and what is not is passed over.
@@ -29,19 +28,6 @@ func TestRestless(t *testing.T) {
 		if said := got.Sentence + " " + got.Hint; is != (tt.want != "") || is && !strings.Contains(said, tt.want) {
 			t.Errorf("%s: told is %q, want %q", tt.name, said, tt.want)
 		}
-	}
-}
-
-// The eyes of a portrait lie a third from its top, those of a whole figure so that 112 mm above them are
-// within an eighth of the height from the top.
-func TestBelowEyes(t *testing.T) {
-	for _, up := range []measure.Length{200, 360, 500} {
-		if got := studio.BelowEyes(up); got != up/6 {
-			t.Errorf("a portrait %g mm high: the camera is proposed %g mm below the eyes, want %g", up, got, up/6)
-		}
-	}
-	if up := measure.Length(2200); up/2-studio.BelowEyes(up) < 112 || up/2-studio.BelowEyes(up)-112 > up/8 {
-		t.Errorf("a whole figure %g mm high: the eyes are %g mm from its top", up, up/2-studio.BelowEyes(up))
 	}
 }
 

@@ -115,7 +115,9 @@ func wantedChoices() choose.Choices {
 func (f *form) wanted() (q scene.Wanted, missing string) {
 	q.Blur = optics.UsualBlur
 	q.Support = pose.Support(f.oneOf("held", studio.HeldStanding, studio.HeldSeated, studio.HeldHeadRest))
-	q.Wait = f.exposure("wait")
+	if q.Wait = f.exposure("wait"); f.text("wait") == "" {
+		q.Wait = studio.CommonWait
+	}
 	q.Room = f.length("room")
 	q.Plate = f.plateSize("size")
 	q.Swirl = scene.Taste(strings.TrimPrefix(f.oneOf("swirl", "any", string(scene.LittleSwirl), string(scene.MuchSwirl)), "any"))
@@ -195,6 +197,9 @@ func (s *Server) kit(ctx context.Context, e onFloor, q scene.Wanted) (scene.Kit,
 		}
 		k := studio.KnownAt(l, readings, away(l.Focal, q))
 		lens := scene.Lens{Name: l.Name, Focal: k.Focal, PupilMag: k.PupilMag, Surface: k.Surface, Circle: k.OwnCircle(), Rims: k.Rims, Ahead: k.RearAhead}
+		lens.Field = func(distance measure.Length) optics.FocalSurface {
+			return studio.KnownAt(l, readings, distance).Surface
+		}
 		for _, st := range k.Stops {
 			lens.Stops = append(lens.Stops, st.Measured)
 		}
@@ -227,7 +232,7 @@ func (f *form) ways(q scene.Wanted, a scene.Chosen, own owned) choose.Result {
 		whole = max(whole, k.Room)
 	}
 	for _, k := range a.Ranked {
-		if k.Best && k.TargetShare > 0 { // one with nothing sharp that must be is fast, and no picture
+		if k.Best && k.TargetShare > 0 { // with nothing sharp anywhere that must be, all are as good as lost
 			d.Best = append(d.Best, f.way(q, k, own, whole))
 		} else if len(d.Rest) < mostRest {
 			d.Rest = append(d.Rest, f.way(q, k, own, whole))
@@ -247,13 +252,16 @@ func (f *form) ways(q scene.Wanted, a scene.Chosen, own owned) choose.Result {
 	d.Cannot = refusals(a.Refused)
 	d.Assumed = []string{
 		"A grown sitter of middle size. Sharp is what blurs no more than " + measure.Thin(q.Blur.Format(measure.Metric)) + " on the plate, looked at from 250\u2009mm.",
-		"The lens sits square before the plate's middle, the eyes a third of the way down; it is focused between what must be sharp.",
+		"The lens sits square before the plate's middle, the eyes a third of the way down, or nearer the top of a picture more than half a metre high at the sitter; it is focused between what must be sharp.",
 		"One metre behind the plate and half a metre behind the sitter are kept free. Common practice, no source.",
-		"A lens's field is drawn from what is known of it: measured, of its form for a sitter in the middle of the framing, or else flat. Spherical aberration is not in it.",
+		"A lens's field is drawn from what is known of it: measured, of its form for a sitter so far away, or else flat. Spherical aberration is not in it.",
+		"How likely it stays in depth is told for the common sitter, and in brackets from the most restless to the calmest.",
+		"A way with nothing sharp that must be, or with less than one chance in a hundred to stay in depth, is not worth choosing while there is another.",
 		"The circle a lens covers is the largest that was measured or written down at any of its stops; where there is none, it is taken to cover the plate.",
 	}
 	if q.Second != nil {
-		d.Assumed = append(d.Assumed, "The second head is "+measure.Thin(q.Second.Across.Format(f.sys))+" beside the first and "+measure.Thin(q.Second.Behind.Format(f.sys))+" behind it.")
+		d.Assumed = append(d.Assumed, "The second head is "+measure.Thin(q.Second.Across.Format(f.sys))+" beside the first and "+measure.Thin(q.Second.Behind.Format(f.sys))+" behind it.",
+			"The Floor draws one sitter: planned from here it opens with the first head, focused on the nearer eye.")
 	}
 	return d
 }
@@ -295,9 +303,9 @@ func (f *form) way(q scene.Wanted, k scene.Choice, own owned, whole measure.Leng
 	d := choose.Entry{Lens: k.Lens, Stop: stop.Name, Words: targetWords(k.Targets) + " " + sentence(k.Trade),
 		Basis: "Focal length " + known.FocalBasis.Text + "; field " + firstPart(known.SurfaceBasis.Text) + ".",
 		Room: choose.Strip{Room: float64(q.Room), Extension: float64(k.Setup.Camera.Extension), Distance: float64(k.Distance), Whole: float64(whole),
-			Said: "In the room: " + long(k.Setup.Camera.Extension) + " from plate to lens, " + long(k.Distance) + " from lens to eyes, " + long(k.Room) + " in all"},
+			Said: "In the room: " + long(k.Setup.Camera.Extension) + " from plate to lens, " + long(k.Distance) + " from lens to eyes, " + long(k.Room) + " in all, with what is kept free behind the sitter and behind the plate"},
 		Figures: []choose.Figure{{Word: "lens to eyes", Value: long(k.Distance)}, {Word: "extension", Value: long(k.Setup.Camera.Extension)},
-			{Word: "fills the plate", Value: long(k.Frame)}, {Word: "room", Value: long(k.Room)}},
+			{Word: "fills the plate", Value: long(k.Frame)}, {Word: "room, half a metre behind the sitter in it", Value: long(k.Room)}},
 		Href: f.floorWith(q, k, known, stop, own), Bench: "/floor/bench/" + string(known.Lens.ID)}
 	if number := k.Stop.String(); number != stop.Name {
 		d.Stop += " (" + number + ")"
@@ -323,10 +331,14 @@ func (f *form) way(q scene.Wanted, k scene.Choice, own owned, whole measure.Leng
 			sharp++
 		}
 	}
+	chance, band, err := q.Stays(k)
+	if err != nil { // a depth that is told to hundredths only has no band
+		chance, band = k.Stillness, [2]float64{k.Stillness, k.Stillness}
+	}
 	d.Bars = []choose.Bar{
 		{Word: "Sharp of what must be", Text: fmt.Sprintf("%d of %d", sharp, len(k.Targets)), Share: k.TargetShare},
 		{Word: "Face sharp", Text: percentText(k.FaceShare), Share: k.FaceShare},
-		{Word: "Stays in depth", Text: percentText(k.Stillness), Share: k.Stillness},
+		{Word: "Stays in depth", Text: percentText(chance) + fmt.Sprintf(" (%.0f–%.0f)", 100*band[0], 100*band[1]), Share: chance, Band: band},
 		{Word: "No smear across", Text: percentText(k.NoSmear), Share: k.NoSmear},
 	}
 	d.Figures = append(d.Figures, choose.Figure{Word: "smear to expect", Value: figureOf(float64(k.Smear), 2) + "\u2009mm"})
@@ -431,23 +443,32 @@ func stopAt(k studio.LensKnown, n measure.FNumber) studio.StopKnown {
 	return studio.StopKnown{Stop: studio.Stop{Name: n.String(), FNumber: n}, Measured: n}
 }
 
-// floorWith is the floor, filled with a choice.
+// floorWith is the floor, filled with a choice so that it shows the same picture. Of two heads it shows the first.
 func (f *form) floorWith(q scene.Wanted, k scene.Choice, known studio.LensKnown, stop studio.StopKnown, own owned) string {
 	to := &form{Form: shared.Form{Typed: url.Values{}}, sys: f.sys}
 	set := studio.Setting{Turn: 0, Wait: q.Wait, BackTilt: k.Setup.Camera.Back.Tilt, BackSwing: k.Setup.Camera.Back.Swing,
 		FrontTilt: k.Setup.Camera.Lens.Tilt, FrontSwing: k.Setup.Camera.Lens.Swing, Standing: q.Support == pose.Standing}
+	if sharp := f.text("sharp"); slices.Contains(studio.FocusBetween(), sharp) {
+		set.FocusOn = sharp
+	}
 	if q.Support == pose.HeadRest {
 		set.SitterSupport = studio.HeldHeadRest
 	}
 	to.setPose(set)
+	for name, a := range map[string]measure.Angle{"back_tilt": set.BackTilt, "back_swing": set.BackSwing, "front_tilt": set.FrontTilt, "front_swing": set.FrontSwing} {
+		if to.Typed.Has(name) { // finer than it can be set, so that no figure differs
+			to.Typed.Set(name, figureOf(rounded(a.Degrees(), 1e-4), 7))
+		}
+	}
 	for name, text := range map[string]string{"lens": string(known.Lens.ID), "stop": stop.Name, "size": f.text("size"), "by": "distance",
-		"distance": typedLength(measure.Length(rounded(float64(k.Distance), 1)), f.sys), "light_lx": f.text("light_lx"), "index": f.text("index"), "room": f.text("room")} {
+		"distance": typedLength(measure.Length(rounded(float64(k.Distance), 0.01)), f.sys), "blur": figureOf(float64(q.Blur), 6), "light_lx": f.text("light_lx"), "index": f.text("index"), "room": f.text("room")} {
 		if text != "" {
 			to.Typed.Set(name, text)
 		}
 	}
 	if q.Light.Flash > 0 {
 		to.Typed.Del("light_lx")
+		to.Typed.Set("seconds", measure.FormatExposure(scene.FlashLasts))
 	}
 	if turn := f.text("face"); turn != "0" {
 		to.Typed.Set("turn", turn)

@@ -174,3 +174,79 @@ func TestChooserOfManyLenses(t *testing.T) {
 		t.Errorf("%d ways are shown, %d of them the best", len(ways), len(best))
 	}
 }
+
+// rowsOf are the rows of one of the floor's tables, by what heads them.
+func rowsOf(doc *html.Node, table string) map[string]string {
+	rows := map[string]string{}
+	for _, tr := range find(find(doc, with("id", table))[0], tag("tr")) {
+		if cells := find(tr, tag("td")); len(cells) > 0 {
+			rows[words(find(tr, tag("th"))[0])] = words(cells[0])
+		}
+	}
+	return rows
+}
+
+// The floor a way leads to shows the picture that was promised: extension, frame, share of the face, what is sharp and the
+// chance to stay in depth with its band, to the digit; square and moved, near and far, with a field that is curved and that
+// of a form, by daylight and flash.
+func TestTheFloorKeepsTheChoosersPromise(t *testing.T) {
+	h := kitted(t)
+	must(t)(h.studio.AddLens(t.Context(), studio.Lens{Name: "Form", Design: "portrait-1840", Focal: 300, PupilMag: 1, Circle: 500, Stops: []studio.Stop{{FNumber: 3.6}, {FNumber: 8}}}))
+	compared := map[string]int{}
+	for _, change := range [][]string{{}, {"sharp", "both eyes and lips"}, {"sharp", "nose to ear", "face", "35"}, {"sharp", "whole face", "framing", "half length"},
+		{"by", "flash", "flash", "f/90"}, {"wait", ""}} {
+		asked := portrait()
+		for i := 0; i < len(change); i += 2 {
+			asked = but(asked, change[i], change[i+1])
+		}
+		ways := find(h.get(t, "/floor/choose?"+asked.Encode()), tag("article"))
+		if len(ways) == 0 {
+			t.Errorf("%v: no way", change)
+		}
+		for _, way := range ways {
+			said := map[string]string{}
+			for _, dt := range find(way, tag("dt")) {
+				dd := dt.NextSibling
+				for dd != nil && dd.Data != "dd" {
+					dd = dd.NextSibling
+				}
+				said[words(dt)] = words(dd)
+			}
+			href := attr(find(way, tag("a"), func(n *html.Node) bool { return words(n) == "Plan with this" })[0], "href")
+			floor := h.get(t, href)
+			figures, marks := rowsOf(floor, "figures-table"), rowsOf(floor, "marks-table")
+			if got := figures["Extension, lens to plate"]; !strings.HasPrefix(got, said["extension"]) {
+				t.Errorf("%s: the extension is %q, promised %q", href, got, said["extension"])
+			}
+			if got := words(find(floor, func(n *html.Node) bool { return hasClass(n, "share") })[0]); !strings.HasPrefix(got, said["Face sharp"]+" ") {
+				t.Errorf("%s: of the face %q, promised %q", href, got, said["Face sharp"])
+			}
+			targets := map[string][]string{"both eyes": {"right eye", "left eye"}, "both eyes and lips": {"right eye", "left eye", "lips"},
+				"nose to ear": {"right eye", "left eye", "nose tip", "right ear"}, "whole face": {"right eye", "left eye", "nose tip", "lips", "chin", "hairline"}}[asked.Get("sharp")]
+			if strings.Contains(words(way), "left ear") {
+				targets[3] = "left ear"
+			}
+			sharp := 0
+			for _, name := range targets {
+				if strings.HasPrefix(marks[name], "sharp") {
+					sharp++
+				}
+			}
+			if got := fmt.Sprintf("%d of %d", sharp, len(targets)); got != said["Sharp of what must be"] && !strings.Contains(asked.Get("sharp"), "ear") {
+				t.Errorf("%s: sharp is %s, promised %s", href, got, said["Sharp of what must be"])
+			}
+			chance, band, _ := strings.Cut(strings.TrimSuffix(said["Stays in depth"], ")"), " (")
+			still := words(find(floor, func(n *html.Node) bool { return hasClass(n, "still") })[0])
+			if want := "in depth " + chance + " (" + strings.ReplaceAll(band, "–", "-") + ")"; sharp > 0 && !strings.Contains(strings.ReplaceAll(still, "–", "-"), want) {
+				t.Errorf("%s: still is %q, promised %q", href, still, want)
+			}
+			compared[strings.Fields(words(way))[0]]++
+			if said["movements"] != "" {
+				compared["moved"]++
+			}
+		}
+	}
+	if compared["Long"] < 5 || compared["Form"] < 5 || compared["moved"] < 3 {
+		t.Errorf("only %v were compared", compared)
+	}
+}

@@ -151,15 +151,15 @@ func TestFloorSaysWhatIsReckoned(t *testing.T) {
 	}
 	long := func(key string) string { return measure.Thin(measure.Length(a[key].(float64)).Format(measure.Metric)) }
 	for word, want := range map[string]string{
-		"Magnification":                      "0.43",
-		"Distance, lens to what is in focus": long("distance_mm"),
-		"Extension, lens to plate":           long("extension_mm"),
-		"Sharp from":                         long("near_mm"),
-		"Sharp to":                           long("far_mm"),
-		"Depth of sharpness":                 long("depth_mm"),
-		"Room, wall to eyes":                 long("room_mm"),
-		"Stop at this extension":             measure.FNumber(a["effective_f_number"].(float64)).String(),
-		"Bellows":                            measure.Thin(measure.Stops(a["bellows_stops"].(float64)).String()),
+		"Magnification":                        "0.43",
+		"Distance, lens to what is in focus":   long("distance_mm"),
+		"Extension, lens to plate":             long("extension_mm"),
+		"Sharp from, at the right eye":         long("near_mm"),
+		"Sharp to, at the right eye":           long("far_mm"),
+		"Depth of sharpness, at the right eye": long("depth_mm"),
+		"Room, wall to eyes, a metre behind the plate in it and nothing behind the eyes": long("room_mm"),
+		"Stop at this extension": measure.FNumber(a["effective_f_number"].(float64)).String(),
+		"Bellows":                measure.Thin(measure.Stops(a["bellows_stops"].(float64)).String()),
 	} {
 		if !strings.HasPrefix(rows[word], plain(want)) {
 			t.Errorf("%s: the table says %q, want %q", word, rows[word], want)
@@ -328,7 +328,7 @@ func TestFloorPlans(t *testing.T) {
 			"distance":      {float64(p.Distance), a["distance_mm"]},
 			"magnification": {p.Magnification, a["magnification"]},
 			"extension":     {float64(p.Extension), a["extension_mm"]},
-			"depth":         {float64(p.Depth), a["depth_mm"]},
+			"depth":         {math.Round(float64(p.Depth) * 1e6), math.Round(a["depth_mm"].(float64) * 1e6)},
 			"blur":          {float64(p.BlurLimit), a["blur_mm"]},
 			"exposure":      {p.Exposure, tt.want},
 			"lens":          {string(p.Lens), form.Get("lens")},

@@ -7,6 +7,7 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 
 	"platewright/internal/studio"
@@ -186,7 +187,11 @@ func fillCard(c *Card, f *form, p planned, got reckoned) {
 	}
 	draw, known := p.setup(f.sys, g.Distance, g.Extension).Draw()
 	from := "Eyes"
-	if on := p.posed.setting.FocusOn; on != "" && !strings.HasSuffix(on, " eye") {
+	switch on := p.posed.setting.FocusOn; {
+	case on == "" || strings.HasSuffix(on, " eye"):
+	case slices.Contains(studio.FocusBetween(), on):
+		from = "Nearer eye"
+	default:
 		from = strings.ToUpper(on[:1]) + on[1:]
 	}
 	extension, board := f.cardItem("Lens board to plate", draw), f.cardItem(from+" to lens board", a.Distance+p.known.FrontAhead)
@@ -207,10 +212,7 @@ func fillCard(c *Card, f *form, p planned, got reckoned) {
 	c.Main = append(c.Main, off)
 	c.Front, c.Back = f.standards(p)
 	c.Rest = append(f.poseItems(p), restOf(result.Figures)...)
-	c.FocusOn = "nearer eye"
-	if on := p.posed.setting.FocusOn; on != "" {
-		c.FocusOn = on
-	}
+	c.FocusOn = focusWord(p.posed.setting.FocusOn)
 	c.Support = "seated"
 	if p.posed.setting.Standing {
 		c.Support = "standing"

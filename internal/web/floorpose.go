@@ -11,6 +11,7 @@ import (
 	"platewright/measure"
 	"platewright/optics"
 	"platewright/pose"
+	"platewright/scene"
 )
 
 // posed is how camera and sitter are set, as the form says it. Fields left empty are zero: a square
@@ -69,7 +70,7 @@ func readPose(f *form) posed {
 	default:
 		s.SitterSupport = studio.HeldSeated
 	}
-	s.FocusOn = f.oneOf("focus_on", landmarkNames(true)...)
+	s.FocusOn = f.oneOf("focus_on", slices.Concat(studio.FocusBetween(), landmarkNames(true))...)
 	if s.FocusOn != "" && !s.Hands && strings.HasSuffix(s.FocusOn, " hand") {
 		f.refuse("focus_on", "the hands are left out of the picture; take them in, or focus on something else")
 		s.FocusOn = ""
@@ -124,10 +125,28 @@ func landmarkNames(hands bool) []string {
 // landmarkOptions are the landmarks one may focus on.
 func landmarkOptions() []shared.Option {
 	options := []shared.Option{{Value: "", Word: "nearer eye"}}
+	for _, name := range studio.FocusBetween() {
+		options = append(options, shared.Option{Value: name, Word: focusWord(name)})
+	}
 	for _, name := range landmarkNames(true) {
 		options = append(options, shared.Option{Value: name, Word: name})
 	}
 	return options
+}
+
+// focusWord says what is focused on, where it is one landmark or between several.
+func focusWord(name string) string {
+	switch {
+	case name == "":
+		return "nearer eye"
+	case name == scene.NoseToEar:
+		return "between nose and ear"
+	case name == scene.WholeFace:
+		return "midway through the face"
+	case slices.Contains(studio.FocusBetween(), name):
+		return "between " + name
+	}
+	return name
 }
 
 func bodyOptions() []shared.Option {
@@ -202,7 +221,11 @@ func (p posed) poseLine() string {
 	if s.Hands {
 		words = append(words, "hands in the picture")
 	}
-	if s.FocusOn != "" {
+	switch {
+	case s.FocusOn == "":
+	case slices.Contains(studio.FocusBetween(), s.FocusOn):
+		words = append(words, "focused "+focusWord(s.FocusOn))
+	default:
 		words = append(words, "focused on the "+s.FocusOn)
 	}
 	return strings.Join(words, ", ")

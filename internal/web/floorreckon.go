@@ -177,6 +177,9 @@ func (s *Server) reckonPlan(ctx context.Context, f *form, p *planned) (reckoned,
 		p.posed.setting = got.Shot.moved(p.posed.setting)
 		f.setMoves(p.posed.setting)
 	}
+	if got.Shot != nil {
+		got.Shot.limits(&focus)
+	}
 	got.Focus = &focus
 	if err := s.reckonSeconds(f, *p, lens, &got); err != nil {
 		return got, err

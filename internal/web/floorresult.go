@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -39,7 +40,7 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 		}
 	}
 	if got.Trouble != nil {
-		result.Warnings = append(result.Warnings, "The sitter cannot be drawn on the plate: "+got.Trouble.Error()+".")
+		result.Warnings = append(result.Warnings, "The sitter cannot be drawn on the plate: "+troubleWords(got.Trouble, p.posed.setting)+".")
 	}
 	notes := a.Notes
 	if got.Seconds != nil {
@@ -66,6 +67,15 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	result.Still = stillOf(p, got)
 	result.Card = cardAddress(f)
 	return result
+}
+
+// troubleWords say why the sitter cannot be drawn; of a camera that is not moved no movement is to be taken back.
+func troubleWords(err error, set studio.Setting) string {
+	still := set.FrontTilt == 0 && set.FrontSwing == 0 && set.BackTilt == 0 && set.BackSwing == 0
+	if still && errors.Is(err, optics.ErrNoSpot) {
+		return "a part of the sitter is so near or so far off the lens's axis that the plate does not lie across its light; move the camera farther away, or take a smaller plate"
+	}
+	return err.Error()
 }
 
 // setup is the brass and wood of a plan, for the studio's own judgement of what goes together.
@@ -120,6 +130,8 @@ func (out *shot) tell(sys measure.System, p planned, r *floor.Result) {
 			Blur: blurText(m.Blur), Airy: blurText(m.WithDiffraction)}
 		switch {
 		case m.State == scene.Sharp:
+		case out.FocusApart(m):
+			row.Off = "the least blur there"
 		case m.Behind > 0:
 			row.Off = "too near"
 		default:
@@ -127,7 +139,12 @@ func (out *shot) tell(sys measure.System, p planned, r *floor.Result) {
 		}
 		r.Marks = append(r.Marks, row)
 	}
-	if on := out.focused(); on.Name != "" && !on.Seen {
+	on := out.focused()
+	if out.FocusApart(on) {
+		r.Warnings = append(r.Warnings, "The "+string(on.Name)+" is focused on and not sharp: lines along and across the radius of this field come to a focus apart there, and "+
+			blurText(on.Blur)+" is the least blur at this stop. Bring it nearer the lens's axis, or stop down.")
+	}
+	if on.Name != "" && !on.Seen {
 		r.Warnings = append(r.Warnings, "The "+string(on.Name)+", which is focused on, falls beside the plate. Set less rise, fall or shift, or move the camera.")
 	}
 	if out.faceSeen {
@@ -175,17 +192,27 @@ func floorFigures(sys measure.System, p planned, got reckoned, behind measure.Le
 		return floor.Figure{Word: word, Value: measure.Thin(sides.Format(sys)), Other: measure.Thin(sides.Format(other))}
 	}
 	across, up := a.frame()
-	extension := a.Extension
+	extension, at := a.Extension, ", on the axis"
 	if got.Shot != nil {
 		extension = got.Shot.Setup.Camera.Extension
+		// As it is drawn: movements and the curve of the field change it, for they change the extension.
+		across, up = got.Shot.frame()
+		if got.Shot.depthAt != "" {
+			at = ", at the " + string(got.Shot.depthAt)
+		}
 	}
 	board := long("Eyes to lens board", a.Distance+p.known.FrontAhead)
 	board.Other = p.known.PlanesBasis.Text
-	depth, far := floor.Figure{Word: "Depth of sharpness", Value: "without end"}, floor.Figure{Word: "Sharp to", Value: "infinity"}
+	depth, far := floor.Figure{Word: "Depth of sharpness" + at, Value: "without end"}, floor.Figure{Word: "Sharp to" + at, Value: "infinity"}
 	if a.Depth != nil && a.Far != nil {
-		depth, far = floor.Figure{Word: depth.Word, Value: measure.Thin(a.Depth.FormatDepth(sys))}, long("Sharp to", *a.Far)
+		depth, far = floor.Figure{Word: depth.Word, Value: measure.Thin(a.Depth.FormatDepth(sys))}, long(far.Word, *a.Far)
 	}
 	depth.Other = "by a blur of " + measure.Thin(a.Blur.String())
+	sharp := []floor.Figure{long("Sharp from"+at, a.Near), far, depth}
+	if got.Shot != nil && got.Shot.nothing {
+		depth.Value = "none"
+		sharp = []floor.Figure{depth}
+	}
 	figures := []floor.Figure{
 		{Word: "Magnification", Value: figureOf(a.Magnification, 3), Other: ratioText(a.Magnification)},
 		long("Distance, lens to what is in focus", a.Distance),
@@ -193,13 +220,15 @@ func floorFigures(sys measure.System, p planned, got reckoned, behind measure.Le
 		long("Extension, lens to plate", extension),
 		{Word: "Stop at this extension", Value: a.EffectiveFNumber.String(), Other: "marked " + p.stop.FNumber.String()},
 		{Word: "Bellows", Value: measure.Thin(a.Bellows.String()), Other: "already in the seconds"},
-		long("Sharp from", a.Near), far, depth,
-		two("Fills the plate, across × up", across, up),
-		{Word: "View over the diagonal", Value: figureOf(a.ViewDeg, 3) + "°"},
-		{Word: "Same frame on 24 × 36 mm", Value: measure.Thin(a.FramedFocal.Format(measure.Metric)) + ", " + a.FramedFNumber.String(),
-			Other: "same view at infinity " + measure.Thin(a.EquivalentFocal.Format(measure.Metric)) + ", " + a.EquivalentFNumber.String()},
-		long("Room, wall to eyes", a.Room),
 	}
+	figures = append(figures, sharp...)
+	figures = append(figures,
+		two("Fills the plate, across × up", across, up),
+		floor.Figure{Word: "View over the diagonal", Value: figureOf(a.ViewDeg, 3) + "°"},
+		floor.Figure{Word: "Same frame on 24 × 36 mm", Value: measure.Thin(a.FramedFocal.Format(measure.Metric)) + ", " + a.FramedFNumber.String(),
+			Other: "same view at infinity " + measure.Thin(a.EquivalentFocal.Format(measure.Metric)) + ", " + a.EquivalentFNumber.String()},
+		long("Room, wall to eyes, a metre behind the plate in it and nothing behind the eyes", a.Room),
+	)
 	if got.Shot != nil {
 		figures = append(figures, got.Shot.figures(sys, p, long)...)
 	}
@@ -220,6 +249,12 @@ func (out *shot) figures(sys measure.System, p planned, long func(string, measur
 		all = append(all, circle)
 	}
 	return all
+}
+
+// frame is what fills the plate at the distance of what is focused on, as it is drawn: through the middle of the lens.
+func (out *shot) frame() (across, up measure.Length) {
+	wide := func(s floor.Section) measure.Length { return measure.Length(s.Frame[1] - s.Frame[0]) }
+	return wide(out.fromAbove), wide(out.fromSide)
 }
 
 // lensHeight is how high the lens stands above the floor: the camera below the eyes, and the lens risen.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 
 	"platewright/internal/studio"
 	"platewright/internal/web/screens/floor"
@@ -33,7 +34,9 @@ type shot struct {
 	below       measure.Length // the camera below the eyes
 	distance    measure.Length // of what is focused on
 	levels      []measure.Length
-	laid        bool // the movements were set by the shot
+	laid        bool          // the movements were set by the shot
+	depthAt     pose.Landmark // where the depth is told; empty: on the axis
+	nothing     bool          // nothing is sharp there: two foci too far apart
 }
 
 // shoot sets the sitter before the camera. A pose that cannot be becomes a problem of its field, and
@@ -51,7 +54,7 @@ func (f *form) shoot(p planned, a focusAnswer) (out *shot, trouble error) {
 	}
 	set := p.posed.setting
 	_, up := a.frame()
-	out = &shot{below: studio.BelowEyes(up), distance: a.Distance}
+	out = &shot{below: scene.BelowEyes(up), distance: a.Distance}
 	if p.posed.below != nil {
 		out.below = *p.posed.below
 	}
@@ -64,6 +67,16 @@ func (f *form) shoot(p planned, a focusAnswer) (out *shot, trouble error) {
 		// The lens moves; camera and sitter stay where they are.
 		Eyes:    optics.Point{X: -set.Shift, Y: out.below - set.Rise, Z: a.Distance},
 		FocusOn: pose.Landmark(set.FocusOn), Blur: a.Blur, Wavelength: actinic,
+	}
+	if slices.Contains(studio.FocusBetween(), set.FocusOn) {
+		targets, err := scene.TargetsOf(set.FocusOn, figure)
+		if err != nil {
+			return nil, err
+		}
+		out.FocusOn = ""
+		for _, t := range targets {
+			out.Between = append(out.Between, t.Landmark)
+		}
 	}
 	if out.Shot, err = out.Focused(a.Distance); err != nil {
 		return nil, err
@@ -141,7 +154,11 @@ func (out *shot) lay(f *form, p planned) {
 	}
 	laid, err := out.Through([3]pose.Landmark(p.posed.through), limitsOf(p.camera).Board(p.known.RearAhead))
 	if err != nil {
-		f.refuse("through", "%v", err)
+		help := ""
+		if errors.Is(err, optics.ErrBeyondMovements) && strings.HasSuffix(err.Error(), optics.ErrBeyondMovements.Error()) {
+			help = "; move the camera farther away, up, down or aside, take a shorter lens, or tick another third landmark"
+		}
+		f.refuse("through", "%v%s", err, help)
 		return
 	}
 	out.Shot, out.laid = laid, true
@@ -305,6 +322,9 @@ func (out *shot) atFocus(q optics.PlatePoint, across func(optics.Point) float64)
 	axis, ahead := out.Setup.Camera.Axis(), float64(out.Setup.Lens.EntrancePupil())
 	pupil := optics.Point{X: measure.Length(axis[0] * ahead), Y: measure.Length(axis[1] * ahead), Z: measure.Length(axis[2] * ahead)}
 	if r.Sharp.Z <= pupil.Z {
+		if out.Setup.Camera.Lens == (optics.Movement{}) && out.Setup.Camera.Back == (optics.Movement{}) {
+			return 0, errors.New("with a field so curved the plate's edge is in focus on nothing before the lens; a smaller plate, or going nearer, would bring it back")
+		}
 		return 0, errors.New("the plate's edge sees nothing before the lens; less tilt or swing would bring it back")
 	}
 	t := float64((out.distance - pupil.Z) / (r.Sharp.Z - pupil.Z))
@@ -325,29 +345,46 @@ func (out *shot) focused() scene.Mark {
 	return scene.Mark{}
 }
 
-// play is how far the eyes that are sharp may move, toward the camera or away, until one of them is not;
-// and which eyes these are.
+// play is how far what is to be sharp may move, toward the camera or away, until something of it is not; and what of it
+// is sharp now. It is the eyes, or what the camera is focused between.
 func (out *shot) play() (measure.Length, []pose.Landmark) {
-	var least measure.Length
-	var eyes []pose.Landmark
-	for _, m := range out.marks {
-		if m.Name != pose.RightEye && m.Name != pose.LeftEye || m.State != scene.Sharp {
-			continue
-		}
-		r, err := out.Setup.Along(m.On, out.Blur)
-		if err != nil {
-			continue
-		}
-		left := m.At.Z - r.Near.Z
-		if !r.Endless {
-			left = min(left, r.Far.Z-m.At.Z)
-		}
-		if len(eyes) == 0 || left < least {
-			least = left
-		}
-		eyes = append(eyes, m.Name)
+	play, sharp, err := out.Steady(out.wanted())
+	if err != nil { // the lens draws no image of one of them
+		return 0, nil
 	}
-	return max(0, least), eyes
+	return play, sharp
+}
+
+// wanted is what is to be sharp: the eyes, or what the camera is focused between.
+func (out *shot) wanted() []pose.Landmark {
+	if len(out.Between) > 0 {
+		return out.Between
+	}
+	return []pose.Landmark{pose.RightEye, pose.LeftEye}
+}
+
+// limits puts in the place of the limits of a flat field those of the shot, along the light of what is focused on; with
+// two foci nothing there may be sharp, and that is the depth then.
+func (out *shot) limits(a *focusAnswer) {
+	on := out.focused()
+	if on.Name == "" {
+		return
+	}
+	r, err := out.Setup.Along(on.On, out.Blur)
+	if err != nil {
+		return
+	}
+	out.depthAt = on.Name
+	if r.Nothing {
+		out.nothing = true
+		r.Near, r.Far, r.Endless = on.At, on.At, false
+	}
+	a.Near, a.FrontDepth = r.Near.Z, on.At.Z-r.Near.Z
+	a.Far, a.RearDepth, a.Depth = nil, nil, nil
+	if !r.Endless {
+		far, rear, depth := r.Far.Z, r.Far.Z-on.At.Z, r.Far.Z-r.Near.Z
+		a.Far, a.RearDepth, a.Depth = &far, &rear, &depth
+	}
 }
 
 // plainSections draws what is known where the lens draws no sitter: a flat plane of focus, before a camera

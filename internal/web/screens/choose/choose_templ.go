@@ -176,7 +176,7 @@ func Screen(d Page) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = shared.Field(d.Field(shared.FieldData{Name: "wait", Label: "From focusing to the cap coming off", Hint: "60 s"})).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = shared.Field(d.Field(shared.FieldData{Name: "wait", Label: "From focusing to the cap coming off", Hint: "60 s; 10 s when empty"})).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

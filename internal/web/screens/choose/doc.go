@@ -58,8 +58,9 @@ type Entry struct {
 // Bar is a share drawn as a length.
 type Bar struct {
 	Word, Text string
-	Share      float64 // 0 to 1
-	Best       bool    // the most of all entries
+	Share      float64    // 0 to 1
+	Band       [2]float64 // the least and the most it may be; both 0 where that is not told
+	Best       bool       // the most of all entries
 }
 
 // Figure is a word with its figure.

@@ -235,7 +235,7 @@ func fields(units measure.System) []written {
 		{"shoulders", "Shoulders turned", "°", "as the face", false, "five"},
 		{"lean", "Trunk leant forward", "°", "minus is back", false, "one"},
 		{"seat", "Height of the seat", bare, "", false, "small"},
-		{"below", "Camera below the eyes", bare, "left empty: the eyes a third from the top", false, "small"},
+		{"below", "Camera below the eyes", bare, "left empty: the eyes a third from the top, or higher in a tall picture", false, "small"},
 		{"rise", "Rise of the lens", bare, "minus is a fall", false, "small"},
 		{"shift", "Shift of the lens", bare, "to your right; minus to the left", false, "small"},
 		{"front_tilt", "Front tilt", "°", "the top backward; minus forward", false, "degree"},
