@@ -2,6 +2,7 @@ package reckon
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -29,6 +30,11 @@ func (r *Reckoning) FromPairs(words []string) ([]byte, error) {
 		path := strings.Split(key, ".")
 		if len(path) > deepest {
 			return nil, &FieldError{Field: cut(key), Message: fmt.Sprintf("%s: nested deeper than %d", cut(key), deepest)}
+		}
+		if r.question.find(path) == nil {
+			if near := r.question.ending(path[len(path)-1]); len(near) > 0 {
+				return nil, &FieldError{Field: cut(key), Message: fmt.Sprintf("unknown key %q (given %s); did you mean %s?", cut(key), cut(value), strings.Join(near, " or "))}
+			}
 		}
 		if err := root.put(path, key, pairValue(r.question.find(path), path[len(path)-1], value)); err != nil {
 			return nil, err
@@ -106,6 +112,71 @@ func (n *node) find(path []string) *node {
 		}
 	}
 	return nil
+}
+
+// ending returns the dotted keys below the node whose last part is that key, at most three.
+func (n *node) ending(key string) []string {
+	var all []string
+	var walk func(n *node, before string, deep int)
+	walk = func(n *node, before string, deep int) {
+		for n.nullable {
+			n = n.elem
+		}
+		found := func(name string) {
+			if name == key && before != "" && len(all) < 3 && !slices.Contains(all, before+name) {
+				all = append(all, before+name)
+			}
+		}
+		switch {
+		case deep > deepest:
+		case n.kind == Object:
+			for _, m := range n.fields {
+				found(m.key)
+				walk(m.node, before+m.key+".", deep+1)
+			}
+		case n.kind == Union:
+			if n.byKind {
+				found("kind")
+			}
+			for _, m := range n.fields {
+				walk(m.node, before, deep+1)
+			}
+		}
+	}
+	walk(n, "", 0)
+	return all
+}
+
+// HowToWrite says how a word gives the list that is wrong in an answer's error: "points_mm='[[...]]'"; empty
+// where the key at fault is no list.
+func (r *Reckoning) HowToWrite(field string) string {
+	key, _, _ := strings.Cut(field, "[")
+	n := r.question.find(strings.Split(key, "."))
+	if n == nil || n.kind != List {
+		return ""
+	}
+	each := n.elem
+	for each.nullable {
+		each = each.elem
+	}
+	switch {
+	case each.kind == List && each.fixed:
+		places := make([]string, each.minItems)
+		for i := range places {
+			places[i] = strconv.Itoa(i + 1)
+		}
+		one := "[" + strings.Join(places, ",") + "]"
+		all := make([]string, max(n.minItems, 2))
+		for i := range all {
+			all[i] = one
+		}
+		return "write " + key + " as JSON in quotation marks of the shell: " + key + "='[" + strings.Join(all, ",") + "]'"
+	case each.kind == Object || each.kind == Union || each.kind == List:
+		return "write " + key + " as JSON in quotation marks of the shell: " + key + "='[...]'"
+	case each.kind == Number || each.kind == Integer:
+		return "write " + key + " with commas between: " + key + "=1,2,3"
+	}
+	return ""
 }
 
 // pairValue writes the value as JSON, as its key takes it.

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -104,27 +105,36 @@ func waysToAsk(command string) string {
 		"  " + command + " key=value ...\n" +
 		"      one question: a table on a terminal, JSON to a file or another program\n" +
 		"      --table or --json ask for one of the two; numbers may be written as .43, f/4.5\n" +
-		"      and, where the key has a unit of length, time, warmth or volume, with a unit: 18in\n" +
+		"      and, where the key has a unit of length, time, warmth or volume, with a unit: 18in;\n" +
+		"      a dot reaches into an object: pose.turn_deg=20, method.kind=...; a list has commas\n" +
+		"      between, 4.5,5.6,8; any value may be JSON in quotation marks: points_mm='[[0,0,1500],...]'\n" +
 		"  " + command + " < in.jsonl\n" +
 		"      one question a line as a JSON object, one answer a line as JSON, in order\n"
 }
 
 // unanswered adds the hint where to read on; a refusal by a rule speaks for itself.
-func unanswered(c *cobra.Command, err error) error {
+func unanswered(c *cobra.Command, r *reckon.Reckoning, err error) error {
 	if status, _, _ := judge(err); status == RefusedByRule {
 		return err
 	}
-	return &misuse{err: err, hint: c.CommandPath() + " --help lists the keys and what is allowed"}
+	hint := c.CommandPath() + " --help lists the keys and what is allowed"
+	var at *reckon.FieldError
+	if errors.As(err, &at) && (strings.Contains(at.Message, " is wanted") || strings.Contains(at.Message, "in its list")) {
+		if how := r.HowToWrite(at.Field); how != "" {
+			hint = how + "\n" + hint
+		}
+	}
+	return &misuse{err: err, hint: hint}
 }
 
 func answerWords(c *cobra.Command, r *reckon.Reckoning, words []string, as layout) error {
 	question, err := r.FromPairs(words)
 	if err != nil {
-		return unanswered(c, err)
+		return unanswered(c, r, err)
 	}
 	answer, err := r.Answer(question)
 	if err != nil {
-		return unanswered(c, err)
+		return unanswered(c, r, err)
 	}
 	if _, person := terminal(c.OutOrStdout()); as.table || person && !as.json {
 		return writeTable(c.OutOrStdout(), r, answer)

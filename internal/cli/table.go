@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -142,8 +143,12 @@ func (t *table) list(key, at, margin string, all []any) {
 		t.sentences(key, margin, all)
 		return
 	}
-	for i, v := range all {
+	rest := t.rows(key, at+"[]", margin, all)
+	for i, v := range rest {
 		m, ok := v.(members)
+		if ok && len(m) == 0 {
+			continue
+		}
 		if !ok {
 			t.wrapped(fmt.Sprintf("%s%s %d   ", margin, key, i+1), margin+"    ", t.words(at, v))
 			continue
@@ -151,6 +156,98 @@ func (t *table) list(key, at, margin string, all []any) {
 		fmt.Fprintf(&t.b, "%s%s %d\n", margin, key, i+1)
 		t.object(at+"[]", margin+"  ", m)
 	}
+}
+
+// widestCell is the widest cell of a table of objects; what is wider stands under the table.
+const widestCell = 36
+
+// rows writes a list of objects as a table, a row an object, with the keys that are short in all of them; those
+// that a line does not hold go into a second table, headed by the same first key. It returns the list without
+// what it wrote; a list of other things as it is.
+func (t *table) rows(key, at, margin string, all []any) []any {
+	var keys []string
+	cells := map[string][]string{}
+	for i, v := range all {
+		m, ok := v.(members)
+		if !ok || len(all) < 2 {
+			return all
+		}
+		for _, each := range m {
+			if cells[each.key] == nil {
+				keys = append(keys, each.key)
+				cells[each.key] = make([]string, len(all))
+			}
+			cells[each.key][i] = t.cell(at+"."+each.key, each.value)
+		}
+	}
+	wide := map[string]int{}
+	short := slices.DeleteFunc(keys, func(k string) bool {
+		wide[k] = utf8.RuneCountInString(k)
+		blank := true
+		for _, c := range cells[k] {
+			wide[k], blank = max(wide[k], utf8.RuneCountInString(c)), blank && c == ""
+		}
+		return blank || wide[k] > widestCell
+	})
+	if len(short) < 2 {
+		return all
+	}
+	number := utf8.RuneCountInString(margin+key) + 1 + len(strconv.Itoa(len(all)))
+	for rest := short; len(rest) > 0; {
+		var shown []string
+		column := number
+		if len(rest) < len(short) {
+			shown, column = append(shown, short[0]), column+2+wide[short[0]]
+		}
+		for len(rest) > 0 && (column+2+wide[rest[0]] <= widest || len(shown) == 0) {
+			shown, column, rest = append(shown, rest[0]), column+2+wide[rest[0]], rest[1:]
+		}
+		t.row(margin+key, number, shown, wide, func(k string) string { return k })
+		for i := range all {
+			head := margin + strings.Repeat(" ", utf8.RuneCountInString(key)+1) + strconv.Itoa(i+1)
+			t.row(head, number, shown, wide, func(k string) string { return cells[k][i] })
+		}
+	}
+	left := make([]any, len(all))
+	for i, v := range all {
+		left[i] = slices.DeleteFunc(v.(members), func(m member) bool { return slices.Contains(short, m.key) || empty(m.value) })
+	}
+	return left
+}
+
+// row writes one line of a table of objects.
+func (t *table) row(head string, number int, keys []string, wide map[string]int, of func(key string) string) {
+	line := head + strings.Repeat(" ", max(0, number-utf8.RuneCountInString(head)))
+	for _, k := range keys {
+		line += "  " + of(k) + strings.Repeat(" ", wide[k]-utf8.RuneCountInString(of(k)))
+	}
+	t.b.WriteString(strings.TrimRight(line, " ") + "\n")
+}
+
+// cell is a value in a table of objects, whose key tells its unit; one that is too wide for any cell where it
+// does not stand on one line.
+func (t *table) cell(at string, v any) string {
+	switch v := v.(type) {
+	case nil:
+		return "none"
+	case json.Number:
+		return figures(v)
+	case []any:
+		if len(v) > 0 && t.flat(v) {
+			parts := make([]string, len(v))
+			for i, place := range v {
+				parts[i] = t.cell(at, place)
+			}
+			return strings.Join(parts, ", ")
+		}
+	}
+	switch {
+	case empty(v):
+		return ""
+	case !t.flat(v):
+		return strings.Repeat(" ", widestCell+1)
+	}
+	return t.words(at, v)
 }
 
 // sentences writes a list of texts, each beginning with a dash.
