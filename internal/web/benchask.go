@@ -3,7 +3,6 @@ package web
 import (
 	"encoding/json"
 	"fmt"
-	"maps"
 	"math"
 	"regexp"
 	"slices"
@@ -472,6 +471,3 @@ func (v figureField) shownText(text string, sys measure.System) string {
 func rounded(v, step float64) float64 {
 	return math.Round(math.Round(v/step)*step*1e9) / 1e9
 }
-
-// keysOf are a map's keys in order.
-func keysOf[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
