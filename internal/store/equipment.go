@@ -27,6 +27,7 @@ func (r records) Lenses() studio.Book[studio.Lens] {
 				{name: "front_glass_mm", value: amount(&l.FrontGlass)},
 				{name: "rear_glass_mm", value: amount(&l.RearGlass)},
 				{name: "board_ahead_mm", value: amount(&l.BoardAhead)},
+				{name: "focal_guessed", value: flag{&l.FocalGuessed}},
 				{name: "note", value: words(&l.Note)},
 				{name: "retired", value: flag{&l.Retired}},
 			}

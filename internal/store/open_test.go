@@ -127,7 +127,7 @@ func takeBack(t *testing.T, db *sql.DB, where string) {
 		run("drop function refuse_reading_change()")
 	}
 	for table, columns := range map[string]string{
-		"profile": "room_mm", "plate": "setting", "lens": "design barrel_mm front_glass_mm rear_glass_mm board_ahead_mm",
+		"profile": "room_mm", "plate": "setting", "lens": "design barrel_mm front_glass_mm rear_glass_mm board_ahead_mm focal_guessed",
 		"camera": "front_tilt_deg front_swing_deg back_tilt_deg back_swing_deg rise_mm fall_mm shift_mm base_tilt",
 	} {
 		for _, column := range strings.Fields(columns) {
@@ -152,7 +152,7 @@ func TestSchemaThree(t *testing.T) {
 
 		s = open(t, where)
 		old := lens
-		old.Design, old.Barrel, old.FrontGlass, old.RearGlass, old.BoardAhead = "", 0, 0, 0, 0
+		old.Design, old.Barrel, old.FrontGlass, old.RearGlass, old.BoardAhead, old.FocalGuessed = "", 0, 0, 0, 0, false
 		gotLens, err := s.Lenses().Find(ctx, lens.ID)
 		ok(t, err)
 		same(t, "lens", gotLens, old)

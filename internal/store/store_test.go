@@ -125,7 +125,7 @@ var (
 	sitting = studio.Sitting{ID: "sitting-1", Sitter: "sitter-1", At: at.Add(24 * time.Hour), Lasts: 90*time.Minute + 1, Purpose: "wedding gift",
 		Size: size, Plates: 2, State: studio.Booked, Note: "brings a dog", Stamp: stamp()}
 	lens = studio.Lens{ID: "lens-1", Name: "Portrait 12", Form: "two cells apart", Focal: 304.8, PupilMag: 0.93, Circle: 250,
-		Stops: []studio.Stop{{Name: "f/4", FNumber: 4}, {Name: "No. 3", FNumber: 8.1}}, Design: "portrait", Barrel: 212.5, FrontGlass: 80, RearGlass: 81.5, BoardAhead: -12.25, Note: "haze", Retired: true, Stamp: stamp()}
+		Stops: []studio.Stop{{Name: "f/4", FNumber: 4}, {Name: "No. 3", FNumber: 8.1}}, Design: "portrait", Barrel: 212.5, FrontGlass: 80, RearGlass: 81.5, BoardAhead: -12.25, FocalGuessed: true, Note: "haze", Retired: true, Stamp: stamp()}
 	camera = studio.Camera{ID: "camera-1", Name: "Tailboard", Back: size, Shortest: 90, Longest: 812.5,
 		FrontTilt: 15 * measure.Degree, FrontSwing: 10 * measure.Degree, BackTilt: 7.5 * measure.Degree, BackSwing: 5 * measure.Degree,
 		Rise: 40, Fall: 25.5, Shift: 30, BaseTilt: true, Note: "light leak left", Retired: true, Stamp: stamp()}

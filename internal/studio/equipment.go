@@ -28,6 +28,8 @@ type Lens struct {
 	RearGlass  measure.Length // clear diameter of the rear glass; 0 when unknown
 	BoardAhead measure.Length // how far the middle of the principal planes lies ahead of the lens board, toward the sitter; negative behind it; 0 takes them as one
 
+	FocalGuessed bool // Focal is a guess, neither engraved nor measured, until the bench has measured it
+
 	Note    string
 	Retired bool
 	Stamp

@@ -95,6 +95,9 @@ func KnownAt(l Lens, readings []LensReading, distance measure.Length) LensKnown 
 func asWritten(l Lens) LensKnown {
 	l = readyLens(l)
 	k := LensKnown{Lens: l, Focal: l.Focal, PupilMag: l.PupilMag, FocalBasis: written, PupilMagBasis: written}
+	if l.FocalGuessed {
+		k.FocalBasis = Basis{Kind: ByHand, Text: "a guess: the bench has not measured it yet"}
+	}
 	if l.PupilMag == 1 {
 		k.PupilMagBasis = unknownAs("1")
 	}

@@ -36,7 +36,7 @@ func (g *measuring) writings() []writing {
 	f, l := *g.answer, g.lens
 	if r, ok := f.Get(fit.Focal); ok && r.Value != nil {
 		v := measure.Length(rounded(*r.Value, 0.1))
-		add("write_focal", "focal length "+g.long(v), "now "+g.long(l.Focal), v == l.Focal, func(l *studio.Lens) { l.Focal = v })
+		add("write_focal", "focal length "+g.long(v), "now "+g.long(l.Focal), v == l.Focal && !l.FocalGuessed, func(l *studio.Lens) { l.Focal, l.FocalGuessed = v, false })
 	}
 	if front, ok := f.Get(fit.FrontAhead); ok && front.Value != nil {
 		if rear, ok := f.Get(fit.RearAhead); ok && rear.Value != nil {

@@ -30,6 +30,8 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 			{FieldData: shared.FieldData{Name: "name", Label: "Name", Hint: "as you call it", Required: true}},
 			{FieldData: shared.FieldData{Name: "form", Label: "Form", Hint: "portrait, two cells apart"}},
 			{FieldData: shared.FieldData{Name: "focal", Label: "Focal length", Hint: "210 mm, 8 1/4 in; of an unmarked lens a guess will do until the bench has measured it", Required: true}, metric: "mm", imperial: "in"},
+			{FieldData: shared.FieldData{Name: "focal_guessed", Label: "Its focal length is"}, choice: []shared.Option{
+				{Value: "no", Word: "engraved or measured"}, {Value: "yes", Word: "a guess", Note: "until the bench has measured it"}}},
 			{FieldData: shared.FieldData{Name: "circle", Label: "Circle of good definition", Hint: "across, at infinity; empty when unknown"}, metric: "mm", imperial: "in"},
 			{FieldData: shared.FieldData{Name: "stops", Label: "Stops", Hint: "with commas between, a name after its number: f/3.6, f/4.5 half stop, f/8; not engraved, a guess will do until the bench has measured them", Required: true}, wide: true},
 			{FieldData: shared.FieldData{Name: "note", Label: "Note", Lines: 3}, wide: true},
@@ -52,7 +54,7 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 				"stops": stopsText(l.Stops), "pupil_mag": strconv.FormatFloat(l.PupilMag, 'g', 6, 64), "note": l.Note,
 				"design": l.Design, "front_glass": typedLength(l.FrontGlass, sys), "rear_glass": typedLength(l.RearGlass, sys),
 				"barrel": typedLength(l.Barrel, sys), "board_ahead": typedLength(l.BoardAhead, sys),
-				"retired": yesNo(l.Retired), "version": strconv.Itoa(l.Version)}
+				"focal_guessed": yesNo(l.FocalGuessed), "retired": yesNo(l.Retired), "version": strconv.Itoa(l.Version)}
 		},
 		read: func(f *form, l studio.Lens) studio.Lens {
 			f.need("focal", "write it as 210 mm or 8 1/4 in; of an unmarked lens a guess will do: about how far behind it a far window comes sharp on paper, until the bench has measured it")
@@ -64,6 +66,7 @@ func (s *Server) lensKind() recordKind[studio.Lens] {
 			}
 			l.Design = f.oneOf("design", valuesOf(designs())...)
 			l.FrontGlass, l.RearGlass, l.Barrel, l.BoardAhead = f.length("front_glass"), f.length("rear_glass"), f.length("barrel"), f.signedLength("board_ahead")
+			l.FocalGuessed = f.oneOf("focal_guessed", "yes", "no") == "yes"
 			l.Retired = f.retired(l.Retired)
 			return l
 		},

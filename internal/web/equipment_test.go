@@ -92,6 +92,23 @@ func TestUnmarkedLensIsAskedForAGuess(t *testing.T) {
 	if got := mainWords(doc); strings.Count(got, "a guess will do: ") < 2 {
 		t.Errorf("the refusal does not say it of both: %s", got)
 	}
+	h.post(t, "/floor/lenses/new", but(but(lensForm(), "focal", "about"), "focal_guessed", "yes"), http.StatusUnprocessableEntity)
+	h.post(t, "/floor/lenses/new", but(but(but(lensForm(), "stops", "f/4.5"), "focal", "310"), "focal_guessed", "yes"), http.StatusSeeOther)
+	all, err := h.studio.Lenses(t.Context())
+	if err != nil || len(all) != 1 || !all[0].FocalGuessed {
+		t.Fatalf("%+v, %v; want one lens with a guess", all, err)
+	}
+	path := "/floor/bench/" + string(all[0].ID)
+	if got := mainWords(h.get(t, path)); !strings.Contains(got, "a guess: the bench has not measured it yet") {
+		t.Errorf("the bench takes the guess for a figure: %s", got)
+	}
+	h.post(t, path+"/two-magnifications", but(but(but(sized(0.1, 0.25, 0.5, 1), "id", "reading-0001"), "write_focal", "yes"), "version", "1"), http.StatusSeeOther)
+	if l, err := h.studio.Lens(t.Context(), all[0].ID); err != nil || l.FocalGuessed || l.Focal != 300 {
+		t.Errorf("%v guessed %t, %v; want what was measured, written down", l.Focal, l.FocalGuessed, err)
+	}
+	if got := mainWords(h.get(t, path)); strings.Contains(got, "a guess") {
+		t.Errorf("a measured lens is told as a guess: %s", got)
+	}
 }
 
 func TestLensRefuses(t *testing.T) {
