@@ -155,7 +155,7 @@ func (out *shot) lay(f *form, p planned) {
 	laid, err := out.Through([3]pose.Landmark(p.posed.through), limitsOf(p.camera).Board(p.known.RearAhead))
 	if err != nil {
 		help := ""
-		if errors.Is(err, optics.ErrBeyondMovements) && strings.HasSuffix(err.Error(), optics.ErrBeyondMovements.Error()) {
+		if errors.Is(err, optics.ErrBeyondMovements) && !strings.Contains(err.Error(), ";") {
 			help = "; move the camera farther away, up, down or aside, take a shorter lens, or tick another third landmark"
 		}
 		f.refuse("through", "%v%s", err, help)
@@ -198,6 +198,9 @@ func (f *form) outOfPose(err error) {
 func (out *shot) geometry(g *floor.Geometry, set studio.Setting, onGlass bool) {
 	g.Extension = out.Setup.Camera.Extension
 	g.Side, g.Above = out.fromSide, out.fromAbove
+	if len(out.Between) > 0 {
+		g.About = "the " + string(out.depthAt)
+	}
 	lean(g, set)
 	face := &g.Face
 	face.OnGlass = onGlass

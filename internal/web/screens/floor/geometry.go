@@ -14,8 +14,10 @@ type Geometry struct {
 	Extension measure.Length  // rear principal plane to the plate, along the axis
 	Room      measure.Length  // eye plane to the wall behind the camera
 	Depth     *measure.Length // of sharpness at the eyes; nil when endless
-	Front     measure.Length  // the part of the depth before the eyes
+	Front     measure.Length  // the part of the depth before the eyes; negative when it begins behind them
 	Rear      *measure.Length // the part behind; nil when endless
+
+	About string // what Front and Rear are told from; empty: the plane of focus
 
 	Plate measure.PlateSize // as it lies in the camera
 

@@ -1,8 +1,11 @@
 package floor
 
 import (
+	"cmp"
 	"math"
 	"slices"
+
+	"platewright/measure"
 )
 
 // Heads draws the sitter's head from the side and from above, larger than the elevations and both to one
@@ -132,19 +135,33 @@ func (p *headRoom) turner(v elevation, nose, pivot point) {
 	p.grip("head", g, 27)
 }
 
-// depthWords is how deep it is sharp about the plane of focus.
+// depthWords is how deep it is sharp about the plane of focus, or about what lies aside of it.
 func (g Geometry) depthWords() string {
-	words := "from " + g.sharp(g.Front) + " before the plane of focus "
+	about := cmp.Or(g.About, "the plane of focus")
+	side := func(l measure.Length, plus, minus string) string {
+		if l < 0 {
+			plus, l = minus, -l
+		}
+		return g.sharp(l) + " " + plus + " "
+	}
+	words := "from " + side(g.Front, "before", "behind") + about + " "
 	if g.Rear == nil {
 		return words + "to infinity"
 	}
-	return words + "to " + g.sharp(*g.Rear) + " behind it"
+	return words + "to " + side(*g.Rear, "behind", "before") + "it"
 }
 
 // words writes the depth before and behind the plane of focus under the drawing, and returns where it ends.
 func (p *headRoom) words(g Geometry, below float64) float64 {
 	before, behind := "before "+g.sharp(g.Front), "behind without end"
-	if g.Rear != nil {
+	if g.Front < 0 {
+		before = "from behind " + g.sharp(-g.Front)
+	}
+	switch {
+	case g.Rear == nil:
+	case *g.Rear < 0:
+		behind = "to before " + g.sharp(-*g.Rear)
+	default:
 		behind = "behind " + g.sharp(*g.Rear)
 	}
 	if both := before + ", " + behind; p.widthOf(both) <= headWidth {
