@@ -465,7 +465,7 @@ func TestRefusalsSayWhatWouldDo(t *testing.T) {
 		},
 		"too little flash": {
 			func(q *scene.Wanted, own *scene.Kit) { q.Light = scene.Light{Index: 1, Flash: 4000} },
-			[]string{"too little flash", "asks for 7.1e+03 lx·s or more", "there are 4e+03", "0.9 stops more light"},
+			[]string{"too little flash", "asks for 7100 lx·s or more", "there are 4000", "0.9 stops more light"},
 			func(q *scene.Wanted, own *scene.Kit) { q.Light.Flash *= 1.8660659830736148 },
 		},
 		"within the focal length": {

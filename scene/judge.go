@@ -238,7 +238,7 @@ func (d *shortfall) sentence(l *Lens, by Light) string {
 	}
 	lacks := fmt.Sprintf("%.1f stops more light, or a plate so much faster, would make %v possible", math.Ceil(-10*float64(widest.Spare))/10, widest.Stop)
 	if by.Flash > 0 {
-		return fmt.Sprintf("too little flash: %s at %s asks for %.3g lx·s or more at the sitter and there are %.3g; %s", l.Name, at, float64(widest.Needed), float64(by.Flash), lacks)
+		return fmt.Sprintf("too little flash: %s at %s asks for %s lx·s or more at the sitter and there are %s; %s", l.Name, at, plain(float64(widest.Needed)), plain(float64(by.Flash)), lacks)
 	}
-	return fmt.Sprintf("too long an exposure: %s at %s takes %.3g s or more and the longest is %.3g s; %s", l.Name, at, float64(widest.Seconds), float64(by.Longest), lacks)
+	return fmt.Sprintf("too long an exposure: %s at %s takes %s s or more and the longest is %s s; %s", l.Name, at, plain(float64(widest.Seconds)), plain(float64(by.Longest)), lacks)
 }

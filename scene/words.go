@@ -3,6 +3,7 @@ package scene
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -108,9 +109,18 @@ func (c *chooser) trade(first, k *Choice) string {
 // counted writes seconds as they are counted, and as a plain figure when there are more of them than in a day.
 func counted(s float64) string {
 	if s > 24*60*60 {
-		return fmt.Sprintf("%.3g s", s)
+		return plain(s) + " s"
 	}
 	return measure.FormatExposure(time.Duration(s * float64(time.Second)))
+}
+
+// plain writes a figure with three significant digits and without a power of ten.
+func plain(v float64) string {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 2, 64), 64)
+	if err != nil { // never: a number was written
+		rounded = v
+	}
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
 }
 
 func percent(x float64) int { return int(math.Round(100 * x)) }
