@@ -22,6 +22,8 @@ type settingText struct {
 	Seat          measure.Length `json:"seat_mm,omitzero"`
 	Hands         bool           `json:"hands,omitzero"`
 	FocusOn       string         `json:"focus_on,omitzero"`
+	Aimed         bool           `json:"aimed,omitzero"`
+	Below         measure.Length `json:"below_mm,omitzero"`
 	Rise          measure.Length `json:"rise_mm,omitzero"`
 	Shift         measure.Length `json:"shift_mm,omitzero"`
 	FrontTilt     float64        `json:"front_tilt_deg,omitzero"`
@@ -36,7 +38,7 @@ func (s setting) MarshalJSON() ([]byte, error) {
 	return json.Marshal(settingText{
 		Turn: degreesOf(s.Turn), Nod: degreesOf(s.Nod), Lean: degreesOf(s.Lean), Shoulders: degreesOf(s.Shoulders),
 		Body: s.Body, Percentile: s.Percentile, Standing: s.Standing, Seat: s.Seat, Hands: s.Hands, FocusOn: s.FocusOn,
-		Rise: s.Rise, Shift: s.Shift,
+		Aimed: s.Aimed, Below: s.Below, Rise: s.Rise, Shift: s.Shift,
 		FrontTilt: degreesOf(s.FrontTilt), FrontSwing: degreesOf(s.FrontSwing), BackTilt: degreesOf(s.BackTilt), BackSwing: degreesOf(s.BackSwing),
 		SitterSupport: s.SitterSupport, Wait: s.Wait,
 	})
@@ -50,7 +52,7 @@ func (s *setting) UnmarshalJSON(b []byte) error {
 	*s = setting{
 		Turn: angleOf(t.Turn), Nod: angleOf(t.Nod), Lean: angleOf(t.Lean), Shoulders: angleOf(t.Shoulders),
 		Body: t.Body, Percentile: t.Percentile, Standing: t.Standing, Seat: t.Seat, Hands: t.Hands, FocusOn: t.FocusOn,
-		Rise: t.Rise, Shift: t.Shift,
+		Aimed: t.Aimed, Below: t.Below, Rise: t.Rise, Shift: t.Shift,
 		FrontTilt: angleOf(t.FrontTilt), FrontSwing: angleOf(t.FrontSwing), BackTilt: angleOf(t.BackTilt), BackSwing: angleOf(t.BackSwing),
 		SitterSupport: t.SitterSupport, Wait: t.Wait,
 	}

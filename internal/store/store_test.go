@@ -142,7 +142,7 @@ var (
 		Exposure: 2333333333 * time.Nanosecond, Light: "north window", Collodion: "batch-1", Bath: "batch-1", Developer: "batch-1",
 		Fixer: "batch-1", Varnish: "batch-1", Note: "chin up",
 		Setting: studio.Setting{Turn: -30 * measure.Degree, Nod: 5 * measure.Degree, Lean: 2.5 * measure.Degree, Shoulders: -12 * measure.Degree, Body: "woman", Percentile: 5, Standing: true, Seat: 460,
-			Hands: true, FocusOn: "left eye", Rise: -12.5, Shift: 8, FrontTilt: 1 * measure.Degree, FrontSwing: 2 * measure.Degree, BackTilt: -3 * measure.Degree,
+			Hands: true, FocusOn: "left eye", Aimed: true, Below: -15.5, Rise: -12.5, Shift: 8, FrontTilt: 1 * measure.Degree, FrontSwing: 2 * measure.Degree, BackTilt: -3 * measure.Degree,
 			BackSwing: 4.25 * measure.Degree, SitterSupport: studio.HeldHeadRest, Wait: 40*time.Second + 1}}
 
 	reading = studio.LensReading{ID: "reading-1", Lens: "lens-1", Method: studio.TwoMagnifications, Taken: at, Received: at.Add(time.Microsecond), By: "Żofia",

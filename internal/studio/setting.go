@@ -23,6 +23,9 @@ type Setting struct {
 	Hands           bool           // the hands are in the picture
 	FocusOn         string         // the landmark that is focused on, or one of FocusBetween; empty for the nearer eye
 
+	Aimed bool           // Below is told; otherwise the picture's height proposes it
+	Below measure.Length // of the camera's middle below the eyes; negative above them
+
 	Rise  measure.Length // of the lens from the middle of the plate; negative is a fall
 	Shift measure.Length // of the lens to the photographer's right
 
@@ -99,6 +102,10 @@ func FocusBetween() []string {
 var landmarks = [...]pose.Landmark{pose.RightEye, pose.LeftEye, pose.NoseTip, pose.Lips, pose.Chin, pose.RightEar, pose.LeftEar,
 	pose.Hairline, pose.Collar, pose.RightShoulder, pose.LeftShoulder, pose.RightHand, pose.LeftHand}
 
+// mostBelow is the farthest the camera's middle is taken to lie below or above the eyes, in millimetres: more than any room
+// is high.
+const mostBelow = 10_000
+
 func (s Setting) check(ps *problems) {
 	for _, a := range []struct {
 		field, what      string
@@ -114,6 +121,7 @@ func (s Setting) check(ps *problems) {
 	most := float64(mostSlide)
 	ps.within("rise_mm", measure.Within("rise", float64(s.Rise), -most, most, "mm"))
 	ps.within("shift_mm", measure.Within("shift", float64(s.Shift), -most, most, "mm"))
+	ps.within("below_mm", measure.Within("camera below the eyes", float64(s.Below), -mostBelow, mostBelow, "mm"))
 	if s.Seat != 0 {
 		ps.within("seat_mm", measure.Within("height of the seat", float64(s.Seat), float64(pose.LeastSeat), float64(pose.GreatestSeat), "mm"))
 	}

@@ -15,7 +15,7 @@ import (
 func TestSettings(t *testing.T) {
 	h := newHouse(t)
 	whole := studio.Setting{Turn: -30 * measure.Degree, Nod: 5 * measure.Degree, Lean: 3 * measure.Degree, Body: "woman", Percentile: 50, Seat: 450, Hands: true,
-		FocusOn: "left eye", Rise: 20, Shift: -10, FrontTilt: 2 * measure.Degree, BackSwing: -3 * measure.Degree, SitterSupport: studio.HeldHeadRest, Wait: time.Minute}
+		FocusOn: "left eye", Aimed: true, Below: 35, Rise: 20, Shift: -10, FrontTilt: 2 * measure.Degree, BackSwing: -3 * measure.Degree, SitterSupport: studio.HeldHeadRest, Wait: time.Minute}
 	p, err := h.PlanPlate(t.Context(), studio.Plan{Size: halfPlate, Setting: whole})
 	h.must(err)
 	story, err := h.Plate(t.Context(), p.Number)

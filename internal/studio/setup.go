@@ -295,3 +295,18 @@ func (s Setup) moved(share float64) string {
 	}
 	return strings.Join(said, ", ")
 }
+
+// sameExtension is how far apart two extensions may be that are set as one on a rail.
+const sameExtension = 0.5 * measure.Millimetre
+
+// Differs tells that a plate was planned with another extension than its lens and setting ask for by what is known of
+// them now.
+func (p Plan) Differs(now measure.Length, units measure.System) (Problem, bool) {
+	if p.Extension == 0 || math.Abs(float64(now-p.Extension)) <= float64(sameExtension) {
+		return Problem{}, false
+	}
+	return Problem{Field: "lens",
+		Sentence: fmt.Sprintf("This plate was planned with %s from lens to plate; by what is known of the lens now it is %s.",
+			measure.Thin(p.Extension.Format(units)), measure.Thin(now.Format(units))),
+		Hint: "Focus on the ground glass."}, true
+}

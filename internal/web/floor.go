@@ -148,5 +148,5 @@ func (s *Server) planPlate(w http.ResponseWriter, r *http.Request) error {
 func planFields(by string) map[string]string {
 	return map[string]string{"distance_mm": by, "magnification": by, "turn_deg": "turn", "nod_deg": "nod", "shoulders_deg": "shoulders", "lean_deg": "lean",
 		"front_tilt_deg": "front_tilt", "front_swing_deg": "front_swing", "back_tilt_deg": "back_tilt", "back_swing_deg": "back_swing",
-		"rise_mm": "rise", "shift_mm": "shift", "seat_mm": "seat", "wait_s": "wait", "sitter_support": "held", "percentile": "body"}
+		"rise_mm": "rise", "shift_mm": "shift", "seat_mm": "seat", "below_mm": "below", "wait_s": "wait", "sitter_support": "held", "percentile": "body"}
 }

@@ -22,7 +22,7 @@ func (s *Server) floorCard(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.sendCard(w, r, f, Card{}, "set-up card.pdf")
+	return s.sendCard(w, r, f, Card{}, nil, "set-up card.pdf")
 }
 
 // cardAddress is where the set-up card of a form is.
@@ -67,11 +67,12 @@ func (s *Server) plateCard(w http.ResponseWriter, r *http.Request) error {
 	if story.Sitter != nil {
 		card.Sitter = story.Sitter.Name
 	}
-	return s.sendCard(w, r, f, card, "set-up-"+n.String()+".pdf")
+	return s.sendCard(w, r, f, card, &story.Plan, "set-up-"+n.String()+".pdf")
 }
 
-// sendCard fills a card with what a form asks for and sends it.
-func (s *Server) sendCard(w http.ResponseWriter, r *http.Request, f *form, card Card, name string) error {
+// sendCard fills a card with what a form asks for and sends it. A plate's own plan, where there is one, holds
+// whatever has become of the lens's stops since, and what the lens is now known to be is told beside it.
+func (s *Server) sendCard(w http.ResponseWriter, r *http.Request, f *form, card Card, plan *studio.Plan, name string) error {
 	if s.cfg.Card == nil {
 		return errNoPage
 	}
@@ -82,6 +83,9 @@ func (s *Server) sendCard(w http.ResponseWriter, r *http.Request, f *form, card 
 	e, err := s.onFloor(r.Context())
 	if err != nil {
 		return err
+	}
+	if plan != nil {
+		e.keepStop(plan.Lens, plan.Stop)
 	}
 	asked := f.text("stop")
 	p := readPlan(f, e)
@@ -106,7 +110,21 @@ func (s *Server) sendCard(w http.ResponseWriter, r *http.Request, f *form, card 
 	}
 	card.Printed = s.now()
 	fillCard(&card, f, p, got)
+	if plan != nil {
+		if again, is := plan.Differs(got.extension(), f.sys); is {
+			card.Cautions = append([]string{again.Sentence + " " + again.Hint}, card.Cautions...)
+		}
+	}
 	return s.sendPaper(w, r, name, "set-up card", func(pdf *bytes.Buffer) error { return s.cfg.Card(pdf, card, sheet) })
+}
+
+// keepStop gives a lens back a stop that it had when a plate was planned.
+func (e onFloor) keepStop(lens studio.ID, stop studio.Stop) {
+	for i, l := range e.lenses {
+		if _, has := l.Stop(stop.Name); l.ID == lens && !has {
+			e.lenses[i].Stops = append(slices.Clone(l.Stops), stop)
+		}
+	}
 }
 
 // cardTrouble says why there is nothing to print.

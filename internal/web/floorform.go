@@ -198,15 +198,12 @@ func (p planned) plan(f *form, got reckoned) studio.Plan {
 		Collodion: f.id("collodion"), Bath: f.id("bath"), Developer: f.id("developer"), Fixer: f.id("fixer"), Varnish: f.id("varnish"),
 	}
 	if a := got.Focus; a != nil {
-		plan.Distance, plan.Magnification, plan.Extension, plan.BlurLimit = a.Distance, a.Magnification, a.Extension, a.Blur
+		plan.Distance, plan.Magnification, plan.Extension, plan.BlurLimit = a.Distance, a.Magnification, got.extension(), a.Blur
 		if a.Depth != nil {
 			plan.Depth = *a.Depth
 		}
 	}
 	plan.Setting = p.posed.setting
-	if got.Shot != nil {
-		plan.Extension = got.Shot.Setup.Camera.Extension
-	}
 	if plan.Exposure == 0 && got.Seconds != nil {
 		plan.Exposure = studio.Counted(got.Seconds.duration())
 	}

@@ -18,7 +18,6 @@ import (
 // camera before a seated grown person who faces it.
 type posed struct {
 	setting studio.Setting
-	below   *measure.Length // the camera's middle below the eyes; nil as the picture proposes
 	blur    measure.Length  // 0 as usual
 	room    measure.Length  // wall to wall; 0 unknown
 	through []pose.Landmark // what the plane is to be laid through
@@ -76,9 +75,8 @@ func readPose(f *form) posed {
 		s.FocusOn = ""
 	}
 	if f.text("below") != "" {
-		if below := f.signedLength("below"); f.Problem("below") == "" {
-			p.below = &below
-		}
+		s.Below = f.signedLength("below")
+		s.Aimed = f.Problem("below") == ""
 	}
 	s.Rise, s.Shift = f.signedLength("rise"), f.signedLength("shift")
 	s.FrontTilt, s.FrontSwing = f.angle("front_tilt", -mostMove, mostMove), f.angle("front_swing", -mostMove, mostMove)
@@ -334,6 +332,9 @@ func (f *form) setPose(s studio.Setting) {
 		set("held", s.SitterSupport)
 	}
 	set("focus_on", s.FocusOn)
+	if s.Aimed {
+		set("below", s.Below.Format(f.sys))
+	}
 	if s.Wait > 0 {
 		set("wait", measure.FormatExposure(s.Wait))
 	}

@@ -55,7 +55,7 @@ func posedForm(form url.Values) (url.Values, studio.Setting) {
 		form = but(form, pair[0], pair[1])
 	}
 	d := measure.Degree
-	return form, studio.Setting{Turn: 25 * d, Nod: -4 * d, FocusOn: "left eye", Rise: 12, Shift: -8, BackTilt: 3 * d, BackSwing: -5.5 * d, Seat: studio.CommonSeat}
+	return form, studio.Setting{Turn: 25 * d, Nod: -4 * d, FocusOn: "left eye", Aimed: true, Below: 20, Rise: 12, Shift: -8, BackTilt: 3 * d, BackSwing: -5.5 * d, Seat: studio.CommonSeat}
 }
 
 func number(t *testing.T, svg *html.Node, key string) float64 {
@@ -425,6 +425,27 @@ func TestFloorCard(t *testing.T) {
 	}
 	if r := do(h, request("GET", "/floor/card.pdf", "")); r.StatusCode != http.StatusUnprocessableEntity {
 		t.Errorf("a card of nothing is answered with %d", r.StatusCode)
+	}
+	for _, said := range cards[1].Cautions {
+		if strings.Contains(said, "was planned with") {
+			t.Errorf("nothing has changed since the plan, and the card says %q", said)
+		}
+	}
+	// What a plate was planned with holds when the lens is known to be another since.
+	l, err := h.studio.Lens(t.Context(), studio.ID(form.Get("lens")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	was := l.Stops[0].Name
+	l.Focal, l.Stops = l.Focal*1.02, []studio.Stop{{Name: "full", FNumber: 4.4}}
+	if _, err := h.studio.ChangeLens(t.Context(), l); err != nil {
+		t.Fatal(err)
+	}
+	if body := text(t, do(h, request("GET", "/plates/"+plate+"/card.pdf", ""))); body != "%PDF-a4" {
+		t.Errorf("the card of a plate whose stop was renamed since is %q", body)
+	}
+	if c := cards[len(cards)-1]; c.Stop != was || len(c.Cautions) == 0 || !strings.Contains(c.Cautions[0], "was planned with") {
+		t.Errorf("the card of a plate whose lens was measured since says %q, want %q, and cautions %q", c.Stop, was, c.Cautions)
 	}
 }
 

@@ -134,6 +134,14 @@ type reckoned struct {
 	Still   *stillAnswer
 }
 
+// extension is rear principal plane to plate: as focused on this sitter, where there is a picture of one.
+func (r reckoned) extension() measure.Length {
+	if r.Shot != nil {
+		return r.Shot.Setup.Camera.Extension
+	}
+	return r.Focus.Extension
+}
+
 // reckonPlan asks the reckonings about what is planned, and notes in it what is known of the lens.
 func (s *Server) reckonPlan(ctx context.Context, f *form, p *planned) (reckoned, error) {
 	var got reckoned

@@ -192,9 +192,8 @@ func floorFigures(sys measure.System, p planned, got reckoned, behind measure.Le
 		return floor.Figure{Word: word, Value: measure.Thin(sides.Format(sys)), Other: measure.Thin(sides.Format(other))}
 	}
 	across, up := a.frame()
-	extension, at := a.Extension, ", on the axis"
+	extension, at := got.extension(), ", on the axis"
 	if got.Shot != nil {
-		extension = got.Shot.Setup.Camera.Extension
 		// As it is drawn: movements and the curve of the field change it, for they change the extension.
 		across, up = got.Shot.frame()
 		if got.Shot.depthAt != "" {

@@ -55,8 +55,8 @@ func (f *form) shoot(p planned, a focusAnswer) (out *shot, trouble error) {
 	set := p.posed.setting
 	_, up := a.frame()
 	out = &shot{below: scene.BelowEyes(up), distance: a.Distance}
-	if p.posed.below != nil {
-		out.below = *p.posed.below
+	if set.Aimed {
+		out.below = set.Below
 	}
 	lens, stop, _ := p.known.At(p.stop.Name)
 	out.Shot = scene.Shot{
