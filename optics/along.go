@@ -97,7 +97,7 @@ func (b *bundle) limits() (Reach, error) {
 	}
 	best := 1 / t
 	if s != t {
-		best = least(1/max(s, t), 1/min(s, t), b.over)
+		best = LeastOf(1/max(s, t), 1/min(s, t), 1e-15/min(s, t), b.over)
 	}
 	var r Reach
 	last := 1 / fp // u of infinity

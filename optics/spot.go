@@ -178,7 +178,7 @@ func (s Setup) FocusOn(p Point) (Setup, error) {
 	}
 	reach := tangential
 	if tangential != sagittal {
-		reach = least(min(tangential, sagittal), max(tangential, sagittal), func(reach float64) float64 {
+		reach = LeastOf(min(tangential, sagittal), max(tangential, sagittal), 1e-15*max(tangential, sagittal), func(reach float64) float64 {
 			long, _, ok := ray.width(&st, 1/tangential, 1/sagittal, reach)
 			if !ok {
 				return math.MaxFloat64
@@ -193,13 +193,14 @@ func (s Setup) FocusOn(p Point) (Setup, error) {
 	return s, nil
 }
 
-// least finds where a function with one valley between low and high is least, by the golden section.
-func least(low, high float64, f func(float64) float64) float64 {
+// LeastOf returns where a function with one valley between low and high is least, by the golden section: to within that
+// distance, or as near as sixteen digits go.
+func LeastOf(low, high, within float64, f func(float64) float64) float64 {
 	const part = 0.6180339887498949
 	a, b := high-part*(high-low), low+part*(high-low)
 	fa, fb := f(a), f(b)
 	for range 80 {
-		if high-low <= 1e-15*high {
+		if high-low <= within {
 			break
 		}
 		if fa < fb {

@@ -457,3 +457,13 @@ func tilted() optics.Setup {
 		Surface: optics.Even(optics.CurveOfRadius(2400)),
 	}
 }
+
+// The valley of |x - a|³ + |x - a| lies at a, wherever a is between the ends, and at the nearer end when it is not. Kind: identity.
+func TestLeastOf(t *testing.T) {
+	for _, tt := range []struct{ a, want float64 }{{2.25, 2.25}, {-1, 0}, {0.001, 0.001}, {9, 5}} {
+		got := optics.LeastOf(0, 5, 1e-9, func(x float64) float64 { return math.Pow(math.Abs(x-tt.a), 3) + math.Abs(x-tt.a) })
+		if math.Abs(got-tt.want) > 1e-8 {
+			t.Errorf("least for %g at %.12g, want %g", tt.a, got, tt.want)
+		}
+	}
+}

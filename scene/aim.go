@@ -53,40 +53,24 @@ func follow(of []focus, mostSwing, mostTilt float64) (swing, tilt float64) {
 		swing := followSwing(of, mostSwing, tilt)
 		return effort(of, swing, tilt)
 	}
-	tilt = lowest(-mostTilt, mostTilt, cost)
+	tilt = optics.LeastOf(-mostTilt, mostTilt, nearSlope, cost)
 	return followSwing(of, mostSwing, tilt), tilt
 }
+
+// nearSlope is how near a slope is sought: a thousandth of what a scale shows.
+const nearSlope = 1e-6
 
 func followSwing(of []focus, most, tilt float64) float64 {
 	if most == 0 {
 		return 0
 	}
-	return lowest(-most, most, func(swing float64) float64 { return effort(of, swing, tilt) })
+	return optics.LeastOf(-most, most, nearSlope, func(swing float64) float64 { return effort(of, swing, tilt) })
 }
 
 func effort(of []focus, swing, tilt float64) float64 {
 	const worth = 1e-3
 	apart, _ := depth(of, swing, tilt)
 	return apart + worth*(math.Abs(swing)+math.Abs(tilt))
-}
-
-// lowest finds where a function with one valley between low and high is least, by the golden section.
-func lowest(low, high float64, f func(float64) float64) float64 {
-	const part, near = 0.6180339887498949, 1e-6
-	a, b := high-part*(high-low), low+part*(high-low)
-	fa, fb := f(a), f(b)
-	for high-low > near {
-		if fa < fb {
-			high, b, fb = b, a, fa
-			a = high - part*(high-low)
-			fa = f(a)
-		} else {
-			low, a, fa = a, b, fb
-			b = low + part*(high-low)
-			fb = f(b)
-		}
-	}
-	return (low + high) / 2
 }
 
 // turn returns the camera's back at slopes, with the foci evenly about it.

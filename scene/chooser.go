@@ -8,7 +8,7 @@ import (
 	"platewright/pose"
 )
 
-// FlashLasts is how long a flash lights the sitter: short against any sway.
+// FlashLasts is how long a flash lights the sitter: short against any sway (common practice, no source).
 const FlashLasts = time.Millisecond
 
 // longestAsked is the longest exposure for which a sitter's stillness is asked; beyond it nobody keeps still.

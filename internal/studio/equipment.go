@@ -94,7 +94,7 @@ type Camera struct {
 
 // The most that a camera's movements may be: beyond any that is built, and a guard against a wrong unit.
 const (
-	mostTurn  = 60 * measure.Degree
+	MostTurn  = 60 * measure.Degree
 	mostSlide = 500 * measure.Millimetre
 )
 
@@ -115,7 +115,7 @@ func (c Camera) check() error {
 		{"front_tilt_deg", "front tilt", c.FrontTilt}, {"front_swing_deg", "front swing", c.FrontSwing},
 		{"back_tilt_deg", "back tilt", c.BackTilt}, {"back_swing_deg", "back swing", c.BackSwing},
 	} {
-		ps.within(m.field, measure.Within(m.what, m.most.Degrees(), 0, mostTurn.Degrees(), "°"))
+		ps.within(m.field, measure.Within(m.what, m.most.Degrees(), 0, MostTurn.Degrees(), "°"))
 	}
 	for _, m := range []struct {
 		field, what string

@@ -113,8 +113,8 @@ func (s Setting) check(ps *problems) {
 	}{
 		{"turn_deg", "turn", s.Turn, -pose.GreatestTurn, pose.GreatestTurn}, {"shoulders_deg", "turn of the shoulders", s.Shoulders, -pose.GreatestTurn, pose.GreatestTurn},
 		{"nod_deg", "nod", s.Nod, -pose.GreatestNod, pose.GreatestNod}, {"lean_deg", "lean", s.Lean, pose.LeastLean, pose.GreatestLean},
-		{"front_tilt_deg", "front tilt", s.FrontTilt, -mostTurn, mostTurn}, {"front_swing_deg", "front swing", s.FrontSwing, -mostTurn, mostTurn},
-		{"back_tilt_deg", "back tilt", s.BackTilt, -mostTurn, mostTurn}, {"back_swing_deg", "back swing", s.BackSwing, -mostTurn, mostTurn},
+		{"front_tilt_deg", "front tilt", s.FrontTilt, -MostTurn, MostTurn}, {"front_swing_deg", "front swing", s.FrontSwing, -MostTurn, MostTurn},
+		{"back_tilt_deg", "back tilt", s.BackTilt, -MostTurn, MostTurn}, {"back_swing_deg", "back swing", s.BackSwing, -MostTurn, MostTurn},
 	} {
 		ps.within(a.field, measure.Within(a.what, a.angle.Degrees(), a.low.Degrees(), a.high.Degrees(), "°"))
 	}

@@ -153,8 +153,8 @@ func (s *Server) cameraKind() recordKind[studio.Camera] {
 			c.Name, c.Note = f.text("name"), f.text("note")
 			c.Back, c.Shortest, c.Longest = f.plateSize("back"), f.length("shortest"), f.length("longest")
 			c.Rise, c.Fall, c.Shift = f.length("rise"), f.length("fall"), f.length("shift")
-			c.FrontTilt, c.FrontSwing = f.angle("front_tilt", 0, mostMove), f.angle("front_swing", 0, mostMove)
-			c.BackTilt, c.BackSwing = f.angle("back_tilt", 0, mostMove), f.angle("back_swing", 0, mostMove)
+			c.FrontTilt, c.FrontSwing = f.angle("front_tilt", 0, studio.MostTurn), f.angle("front_swing", 0, studio.MostTurn)
+			c.BackTilt, c.BackSwing = f.angle("back_tilt", 0, studio.MostTurn), f.angle("back_swing", 0, studio.MostTurn)
 			c.BaseTilt = f.oneOf("base_tilt", "yes", "no") == "yes"
 			c.Retired = f.retired(c.Retired)
 			return c

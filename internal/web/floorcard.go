@@ -272,20 +272,13 @@ func (f *form) poseItems(p planned) []CardItem {
 	return items
 }
 
-// restOf are the figures of the page that the card does not say elsewhere.
+// restOf are the figures of the page that belong on the card and are not said elsewhere on it.
 func restOf(figures []floor.Figure) []CardItem {
 	var rest []CardItem
 	for _, figure := range figures {
-		switch {
-		case strings.HasPrefix(figure.Word, "Distance"), strings.HasPrefix(figure.Word, "Eyes to"), strings.HasPrefix(figure.Word, "Extension"),
-			strings.HasPrefix(figure.Word, "Lens above"), strings.HasPrefix(figure.Word, "View over"), strings.HasPrefix(figure.Word, "Left of the room"), strings.HasPrefix(figure.Word, "Cap off"), strings.HasPrefix(figure.Word, "Same frame"):
-			continue
+		if figure.OnCard != "" {
+			rest = append(rest, CardItem{Word: figure.OnCard, Value: figure.Value, Other: figure.Other})
 		}
-		word, _, _ := strings.Cut(figure.Word, ",")
-		if word == "Fills the plate" {
-			word = "Frame"
-		}
-		rest = append(rest, CardItem{Word: word, Value: figure.Value, Other: figure.Other})
 	}
 	return rest
 }

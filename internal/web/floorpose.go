@@ -24,9 +24,6 @@ type posed struct {
 	lay     bool            // the plane is to be laid now
 }
 
-// mostMove is the farthest a standard is taken to lean or turn, as [studio.Setting] keeps it.
-const mostMove = 60 * measure.Degree
-
 // child is the choice of a child, whose age is asked for apart.
 const child = "child"
 
@@ -79,8 +76,8 @@ func readPose(f *form) posed {
 		s.Aimed = f.Problem("below") == ""
 	}
 	s.Rise, s.Shift = f.signedLength("rise"), f.signedLength("shift")
-	s.FrontTilt, s.FrontSwing = f.angle("front_tilt", -mostMove, mostMove), f.angle("front_swing", -mostMove, mostMove)
-	s.BackTilt, s.BackSwing = f.angle("back_tilt", -mostMove, mostMove), f.angle("back_swing", -mostMove, mostMove)
+	s.FrontTilt, s.FrontSwing = f.angle("front_tilt", -studio.MostTurn, studio.MostTurn), f.angle("front_swing", -studio.MostTurn, studio.MostTurn)
+	s.BackTilt, s.BackSwing = f.angle("back_tilt", -studio.MostTurn, studio.MostTurn), f.angle("back_swing", -studio.MostTurn, studio.MostTurn)
 	s.Wait = f.exposure("wait")
 	p.blur = f.blur("blur")
 	p.room = f.length("room")

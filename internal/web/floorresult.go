@@ -187,6 +187,10 @@ func floorFigures(sys measure.System, p planned, got reckoned, behind measure.Le
 		}
 		return figure
 	}
+	carded := func(word string, figure floor.Figure) floor.Figure { // on the set-up card too
+		figure.OnCard = word
+		return figure
+	}
 	two := func(word string, x, y measure.Length) floor.Figure {
 		sides := measure.PlateSize{Width: x, Height: y}
 		return floor.Figure{Word: word, Value: measure.Thin(sides.Format(sys)), Other: measure.Thin(sides.Format(other))}
@@ -202,31 +206,32 @@ func floorFigures(sys measure.System, p planned, got reckoned, behind measure.Le
 	}
 	board := long("Eyes to lens board", a.Distance+p.known.FrontAhead)
 	board.Other = p.known.PlanesBasis.Text
-	depth, far := floor.Figure{Word: "Depth of sharpness" + at, Value: "without end"}, floor.Figure{Word: "Sharp to" + at, Value: "infinity"}
+	const deep, to = "Depth of sharpness", "Sharp to"
+	depth, far := floor.Figure{Word: deep + at, Value: "without end"}, floor.Figure{Word: to + at, Value: "infinity"}
 	if a.Depth != nil && a.Far != nil {
 		depth, far = floor.Figure{Word: depth.Word, Value: measure.Thin(a.Depth.FormatDepth(sys))}, long(far.Word, *a.Far)
 	}
 	depth.Other = "by a blur of " + measure.Thin(a.Blur.String())
-	sharp := []floor.Figure{long("Sharp from"+at, a.Near), far, depth}
+	sharp := []floor.Figure{carded("Sharp from", long("Sharp from"+at, a.Near)), carded(to, far), carded(deep, depth)}
 	if got.Shot != nil && got.Shot.nothing {
 		depth.Value = "none"
-		sharp = []floor.Figure{depth}
+		sharp = []floor.Figure{carded(deep, depth)}
 	}
 	figures := []floor.Figure{
-		{Word: "Magnification", Value: figureOf(a.Magnification, 3), Other: ratioText(a.Magnification)},
+		{Word: "Magnification", OnCard: "Magnification", Value: figureOf(a.Magnification, 3), Other: ratioText(a.Magnification)},
 		long("Distance, lens to what is in focus", a.Distance),
 		board,
 		long("Extension, lens to plate", extension),
-		{Word: "Stop at this extension", Value: a.EffectiveFNumber.String(), Other: "marked " + p.stop.FNumber.String()},
-		{Word: "Bellows", Value: measure.Thin(a.Bellows.String()), Other: "already in the seconds"},
+		{Word: "Stop at this extension", OnCard: "Stop at this extension", Value: a.EffectiveFNumber.String(), Other: "marked " + p.stop.FNumber.String()},
+		{Word: "Bellows", OnCard: "Bellows", Value: measure.Thin(a.Bellows.String()), Other: "already in the seconds"},
 	}
 	figures = append(figures, sharp...)
 	figures = append(figures,
-		two("Fills the plate, across × up", across, up),
+		carded("Frame", two("Fills the plate, across × up", across, up)),
 		floor.Figure{Word: "View over the diagonal", Value: figureOf(a.ViewDeg, 3) + "°"},
 		floor.Figure{Word: "Same frame on 24 × 36 mm", Value: measure.Thin(a.FramedFocal.Format(measure.Metric)) + ", " + a.FramedFNumber.String(),
 			Other: "same view at infinity " + measure.Thin(a.EquivalentFocal.Format(measure.Metric)) + ", " + a.EquivalentFNumber.String()},
-		long("Room, wall to eyes, a metre behind the plate in it and nothing behind the eyes", a.Room),
+		carded("Room", long("Room, wall to eyes, a metre behind the plate in it and nothing behind the eyes", a.Room)),
 	)
 	if got.Shot != nil {
 		figures = append(figures, got.Shot.figures(sys, p, long)...)
@@ -244,6 +249,7 @@ func (out *shot) figures(sys measure.System, p planned, long func(string, measur
 	all[0].Other = "eyes " + measure.Thin(out.Figure.EyeHeight.Format(sys)) + " above it"
 	if c := out.cover; c != nil {
 		circle := long("Lens's circle on the plate", c.Circle)
+		circle.OnCard = circle.Word
 		circle.Other = "needed " + measure.Thin(c.Needed.Format(sys)) + ", plate's diagonal " + measure.Thin(p.size.Diagonal().Format(sys))
 		all = append(all, circle)
 	}

@@ -174,7 +174,7 @@ func (out *shot) moved(set studio.Setting) studio.Setting {
 // limitsOf is how far a camera's standards go; without a camera they go as far as any does.
 func limitsOf(c *studio.Camera) optics.Limits {
 	if c == nil {
-		return optics.Limits{FrontTilt: mostMove, FrontSwing: mostMove, BackTilt: mostMove, BackSwing: mostMove}
+		return optics.Limits{FrontTilt: studio.MostTurn, FrontSwing: studio.MostTurn, BackTilt: studio.MostTurn, BackSwing: studio.MostTurn}
 	}
 	return c.Limits()
 }

@@ -126,6 +126,7 @@ func states() []State { return []State{IsSharp, IsSoft, IsGone} }
 type Figure struct {
 	Word, Value string
 	Other       string // in the other units, or a remark; may be empty
+	OnCard      string // its word on the set-up card; empty when the card leaves it out or says it elsewhere
 }
 
 // Exposure is how long the cap is off.
