@@ -120,16 +120,28 @@ func byRays(t rapid.TB, s optics.Setup, p optics.Point) (long, short float64, mi
 	// Two directions of the plate, square to each other; which does not matter to a width.
 	e1 := w.cross(xyz{0.3, 0.7, -0.2}).unit()
 	e2 := w.unit().cross(e1)
-	long, short = 0, math.Inf(1)
-	for i := range 180 {
-		sin, cos := math.Sincos(math.Pi * float64(i) / 180)
+	width := func(angle float64) float64 {
+		sin, cos := math.Sincos(angle)
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, x := range ring {
 			at := x.dot(e1)*cos + x.dot(e2)*sin
 			low, high = min(low, at), max(high, at)
 		}
-		long, short = max(long, high-low), min(short, high-low)
+		return high - low
 	}
+	long, short = 0, math.Inf(1)
+	narrow := 0.0
+	for i := range 180 {
+		angle := math.Pi * float64(i) / 180
+		w := width(angle)
+		long = max(long, w)
+		if w < short {
+			short, narrow = w, angle
+		}
+	}
+	// A slender figure is narrowest in one direction only, which a whole degree may miss.
+	const degree = math.Pi / 180
+	short = min(short, width(optics.LeastOf(narrow-degree, narrow+degree, 1e-9, width)))
 	return long, short, middle
 }
 
