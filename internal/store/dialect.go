@@ -10,11 +10,12 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 	_ "github.com/jackc/pgx/v5/stdlib" // the driver "pgx"
 	"github.com/pressly/goose/v3"
-	_ "modernc.org/sqlite" // the driver "sqlite"; the one that binds $n by number
+	driver "modernc.org/sqlite" // the driver "sqlite"; the one that binds $n by number
 )
 
 // dialect is all in which the two databases differ.
@@ -197,8 +198,28 @@ func alonePostgres(ctx context.Context, db *sql.DB, do func() error) (err error)
 
 // aloneSQLite runs do; the file itself lets only one process write.
 func aloneSQLite(ctx context.Context, db *sql.DB, do func() error) error {
-	if err := db.PingContext(ctx); err != nil {
+	// The first connection lays the journal beside the file, and SQLite does not wait for another that is about it.
+	if err := patiently(ctx, func() error { return db.PingContext(ctx) }); err != nil {
 		return err
 	}
-	return do()
+	return patiently(ctx, do)
 }
+
+// patiently runs do again while another holds the file, for as long as a person waits for a program to open.
+func patiently(ctx context.Context, do func() error) error {
+	const most = 15 * time.Second
+	for until := time.Now().Add(most); ; {
+		err := do()
+		if busy := (*driver.Error)(nil); !errors.As(err, &busy) || busy.Code()&0xff != busyCode || time.Now().After(until) {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return errors.Join(err, ctx.Err())
+		case <-time.After(20 * time.Millisecond):
+		}
+	}
+}
+
+// busyCode is SQLite's SQLITE_BUSY, in the low byte of what the driver tells.
+const busyCode = 5
