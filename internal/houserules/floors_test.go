@@ -23,7 +23,10 @@ var floors = map[string]place{
 	"optics/trace": {floor: 1, sideways: []string{"optics"}},
 	"optics/bench": {floor: 1, sideways: []string{"optics"}},
 	"light":        {floor: 1},
-	"collodion":    {floor: 1},
+	"light/sky":    {floor: 1, sideways: []string{"light"}},
+	"light/flash":  {floor: 1, sideways: []string{"light"}},
+	"collodion":    {floor: 1, sideways: []string{"light"}},
+	"colour":       {floor: 1, sideways: []string{"light", "collodion"}},
 	"chemistry":    {floor: 1},
 	"air":          {floor: 1},
 	"pose":         {floor: 1},
@@ -32,8 +35,9 @@ var floors = map[string]place{
 	"picture":      {floor: 1},
 
 	"study":           {floor: 2},
+	"study/look":      {floor: 2},
 	"scene":           {floor: 2},
-	"reckon":          {floor: 2, sideways: []string{"study", "scene"}},
+	"reckon":          {floor: 2, sideways: []string{"study", "study/look", "scene"}},
 	"internal/studio": {floor: 2},
 
 	"internal/store":         {floor: 3},
