@@ -84,7 +84,7 @@ func (p *Photograph) readJPEGHead() error {
 			}
 			total += len(s) - 14
 			if total > mostProfile {
-				p.note("the colour profile is larger than 4 MB and was left out")
+				p.leaveOut("is larger than 4 MB")
 				wanted = -1
 				break
 			}
@@ -100,13 +100,16 @@ func (p *Photograph) readJPEGHead() error {
 
 func (p *Photograph) joinProfile(pieces map[int][]byte, wanted int) {
 	if wanted <= 0 {
+		if len(pieces) > 0 && p.unread == "" {
+			p.leaveOut("is in pieces that are not counted")
+		}
 		return
 	}
 	var profile []byte
 	for i := 1; i <= wanted; i++ {
 		piece, ok := pieces[i]
 		if !ok {
-			p.note("piece %d of %d of the colour profile is missing, so the profile was left out", i, wanted)
+			p.leaveOut(fmt.Sprintf("lacks its piece %d of %d", i, wanted))
 			return
 		}
 		profile = append(profile, piece...)

@@ -13,8 +13,12 @@
 // What is refused, by name and before any pixel is decoded: more than 200 megapixels, a side above
 // 30000 px, a bit depth other than 8 or 16, a file too short for the size it claims, and whatever
 // is not one of the three formats. A progressive JPEG keeps every coefficient in memory while it
-// is decoded and may have 100 megapixels. A TIFF is decoded row by row; a PNG of sixteen bits is held whole,
-// eight bytes a pixel, before it is rounded. Nothing here reads a file, a clock or the network.
+// is decoded and may have 100 megapixels. A PNG and a TIFF are decoded some rows at a time; only an
+// interlaced PNG is held whole, and of sixteen bits it may have 40 megapixels.
+//
+// For the look of a photograph on a plate, [Photograph.Blocks] and [Photograph.Planes] give the samples, in
+// sixteen bits where the file has them, and [Photograph.Colours] what light they stand for, by the
+// embedded profile. Nothing here reads a file, a clock or the network.
 package picture
 
 import (
@@ -78,6 +82,7 @@ type Photograph struct {
 	size    int64
 	about   Particulars
 	profile []byte
+	unread  string // why a profile that is embedded was left out; empty when it was not
 }
 
 // Name returns the name the file was opened by.
@@ -175,6 +180,12 @@ func (p *Photograph) checkSize() error {
 
 func (p *Photograph) refuse(format string, args ...any) error {
 	return &Refusal{p.name, fmt.Sprintf(format, args...), allowed}
+}
+
+// leaveOut notes that the embedded profile was left out, and why.
+func (p *Photograph) leaveOut(why string) {
+	p.unread = why
+	p.note("the colour profile %s and was left out", why)
 }
 
 func (p *Photograph) note(format string, args ...any) {

@@ -50,7 +50,7 @@ func (p *Photograph) readPNGHead() error {
 			}
 		case "iCCP":
 			if err := p.pngProfile(off+8, n); err != nil {
-				p.note("the colour profile could not be read (%v) and was left out", err)
+				p.leaveOut(fmt.Sprintf("could not be read (%v)", err))
 			}
 		}
 		off += 12 + n

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"encoding/binary"
+	"fmt"
 	"strings"
 	"unicode/utf16"
 )
@@ -10,14 +11,14 @@ import (
 // describe the picture ([ICC2010] section 7.2).
 func (p *Photograph) takeProfile(b []byte) {
 	if len(b) < 132 || string(b[36:40]) != "acsp" || int64(binary.BigEndian.Uint32(b)) > int64(len(b)) {
-		p.note("the colour profile is damaged and was left out")
+		p.leaveOut("is damaged")
 		return
 	}
 	b = b[:max(132, binary.BigEndian.Uint32(b))] // TIFF writers may pad
 	space := string(b[16:20])
 	grey := p.about.Channels == 1 || p.about.Channels == 2
 	if space != "RGB " && !(space == "GRAY" && grey) {
-		p.note("the colour profile is for %q and was left out", strings.TrimSpace(space))
+		p.leaveOut(fmt.Sprintf("is for %q", strings.TrimSpace(printable(space))))
 		return
 	}
 	p.profile = b

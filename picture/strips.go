@@ -6,8 +6,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"image"
-	"image/color"
 	"io"
 
 	"golang.org/x/image/tiff/lzw"
@@ -56,7 +54,7 @@ func (p *Photograph) all(e entry) ([]uint32, bool) {
 	return out, true
 }
 
-// raster decodes a TIFF row by row into planes, so that besides the planes only one row is held.
+// raster decodes a TIFF and hands it on in blocks, so that only some rows are held.
 type raster struct {
 	p             *Photograph
 	order         binary.ByteOrder
@@ -71,37 +69,38 @@ type raster struct {
 	kind          int  // photometric interpretation
 	unmixed       bool // colour is not yet multiplied by its alpha
 	colours       []uint32
-	grey          *image.Gray
-	colour        *image.YCbCr
+	channels      int // of what is handed on: 1 or 3
+	do            func(Block) error
 }
 
-func (p *Photograph) decodeTIFF() (image.Image, error) {
+// blocksTIFF decodes a TIFF block by block.
+func (p *Photograph) blocksTIFF(do func(Block) error) error {
 	dir, err := directory(p.section, p.size)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	r := raster{
 		p: p, width: p.about.Width, height: p.about.Height, bits: p.about.Bits, samples: p.about.Channels,
 		packing: value(dir, tagCompression, 1), kind: value(dir, tagPhotometric, 1), unmixed: value(dir, tagExtra, 0) == 2,
-		order: dir[tagWidth].order,
+		order: dir[tagWidth].order, do: do,
 	}
 	if k := value(dir, tagSampleKind, 1); k != 1 {
-		return nil, fmt.Errorf("its samples are of kind %d; whole numbers without sign are taken", k)
+		return fmt.Errorf("its samples are of kind %d; whole numbers without sign are taken", k)
 	}
 	if value(dir, tagFillOrder, 1) != 1 {
-		return nil, errors.New("its bits are stored in reverse")
+		return errors.New("its bits are stored in reverse")
 	}
 	switch k := value(dir, tagPredictor, 1); k {
 	case 1:
 	case 2:
 		r.differences = r.packing != 1 && r.packing != 32773
 	default:
-		return nil, fmt.Errorf("its predictor %d is not known", k)
+		return fmt.Errorf("its predictor %d is not known", k)
 	}
 	if r.kind == 3 {
 		colours, ok := p.all(dir[tagColours])
 		if !ok || len(colours) != 3*256 || r.bits != 8 {
-			return nil, errors.New("its table of colours is damaged")
+			return errors.New("its table of colours is damaged")
 		}
 		r.colours = colours
 	}
@@ -112,32 +111,27 @@ func (p *Photograph) decodeTIFF() (image.Image, error) {
 		r.blockW, r.blockH = value(dir, tagTileWidth, 0), value(dir, tagTileHeight, 0)
 	}
 	if r.blockW < 1 || r.blockH < 1 || r.blockW > LongestSide || r.blockH > LongestSide {
-		return nil, fmt.Errorf("its strips or tiles are %d x %d px", r.blockW, r.blockH)
+		return fmt.Errorf("its strips or tiles are %d x %d px", r.blockW, r.blockH)
 	}
 	var ok1, ok2 bool
 	r.offsets, ok1 = p.all(dir[offsets])
 	r.lengths, ok2 = p.all(dir[lengths])
 	across, down := (r.width+r.blockW-1)/r.blockW, (r.height+r.blockH-1)/r.blockH
 	if !ok1 || !ok2 || len(r.offsets) != across*down || len(r.lengths) != across*down {
-		return nil, fmt.Errorf("its %d strips or tiles are not all listed", across*down)
+		return fmt.Errorf("its %d strips or tiles are not all listed", across*down)
 	}
-	area := image.Rect(0, 0, r.width, r.height)
+	r.channels = 3
 	if r.samples <= 2 && r.kind != 3 {
-		r.grey = image.NewGray(area)
+		r.channels = 1
 	} else if r.kind == 2 && r.samples < 3 {
-		return nil, fmt.Errorf("it says RGB and has %d channels", r.samples)
-	} else {
-		r.colour = image.NewYCbCr(area, image.YCbCrSubsampleRatio444)
+		return fmt.Errorf("it says RGB and has %d channels", r.samples)
 	}
 	for i := range r.offsets {
 		if err := r.block(i, i%across*r.blockW, i/across*r.blockH); err != nil {
-			return nil, fmt.Errorf("strip or tile %d of %d: %w", i+1, len(r.offsets), err)
+			return fmt.Errorf("strip or tile %d of %d: %w", i+1, len(r.offsets), err)
 		}
 	}
-	if r.grey != nil {
-		return r.grey, nil
-	}
-	return r.colour, nil
+	return nil
 }
 
 // block decodes one strip or tile whose upper left corner lies at x, y.
@@ -163,14 +157,23 @@ func (r *raster) block(i, x, y int) error {
 		src = &packBits{src: src.(io.ByteReader)}
 	}
 	row := make([]byte, r.blockW*r.samples*r.bits/8)
-	for j := y; j < min(y+r.blockH, r.height); j++ {
-		if _, err := io.ReadFull(src, row); err != nil {
+	width, bottom := min(r.blockW, r.width-x), min(y+r.blockH, r.height)
+	held := make([]uint16, width*r.channels*min(BlockRows, bottom-y))
+	for ; y < bottom; y += BlockRows {
+		b := Block{X: x, Y: y, Width: width, Height: min(BlockRows, bottom-y), Channels: r.channels}
+		b.Samples = held[:b.Width*b.Height*b.Channels]
+		for j := range b.Height {
+			if _, err := io.ReadFull(src, row); err != nil {
+				return err
+			}
+			if r.differences {
+				r.sum(row)
+			}
+			r.put(b.Samples[j*b.Width*b.Channels:][:b.Width*b.Channels], row)
+		}
+		if err := r.do(b); err != nil {
 			return err
 		}
-		if r.differences {
-			r.sum(row)
-		}
-		r.put(row, x, j)
 	}
 	return nil
 }
@@ -188,44 +191,39 @@ func (r *raster) sum(row []byte) {
 	}
 }
 
-// put stores one row of a block, rounding sixteen bits to eight and laying transparency on black.
-func (r *raster) put(row []byte, x0, y int) {
-	at := func(k int) uint32 { // in sixteen bits
+// put hands on one row of a block in sixteen bits, laying transparency on black.
+func (r *raster) put(dst []uint16, row []byte) {
+	at := func(k int) uint32 {
 		if r.bits == 8 {
 			return uint32(row[k]) * 0x101
 		}
 		return uint32(r.order.Uint16(row[2*k:]))
 	}
-	for x := x0; x < min(x0+r.blockW, r.width); x++ {
-		k := (x - x0) * r.samples
+	for i := 0; i < len(dst); i += r.channels {
+		k := i / r.channels * r.samples
 		alpha := uint32(0xffff)
 		if r.unmixed && (r.samples == 2 || r.samples == 4) {
 			alpha = at(k + r.samples - 1)
 		}
-		eight := func(v uint32) uint8 {
+		onBlack := func(v uint32) uint16 {
 			if alpha != 0xffff {
 				v = v * alpha / 0xffff
 			}
-			return uint8((v*255 + 32767) / 65535)
+			return uint16(v)
 		}
 		switch {
 		case r.kind == 0:
-			r.grey.Pix[y*r.grey.Stride+x] = eight(0xffff - at(k))
-		case r.kind == 1 && r.grey != nil:
-			r.grey.Pix[y*r.grey.Stride+x] = eight(at(k))
+			dst[i] = onBlack(0xffff - at(k))
+		case r.channels == 1:
+			dst[i] = onBlack(at(k))
+		case r.kind == 3:
+			v := int(row[k])
+			dst[i], dst[i+1], dst[i+2] = onBlack(r.colours[v]), onBlack(r.colours[256+v]), onBlack(r.colours[512+v])
+		case r.kind == 1: // grey with extra channels
+			dst[i] = onBlack(at(k))
+			dst[i+1], dst[i+2] = dst[i], dst[i]
 		default:
-			var c [3]uint8
-			switch {
-			case r.kind == 3:
-				v := int(row[k])
-				c = [3]uint8{eight(r.colours[v]), eight(r.colours[256+v]), eight(r.colours[512+v])}
-			case r.samples < 3 || r.kind == 1: // grey with extra channels
-				c = [3]uint8{eight(at(k)), eight(at(k)), eight(at(k))}
-			default:
-				c = [3]uint8{eight(at(k)), eight(at(k + 1)), eight(at(k + 2))}
-			}
-			i := y*r.colour.YStride + x
-			r.colour.Y[i], r.colour.Cb[i], r.colour.Cr[i] = color.RGBToYCbCr(c[0], c[1], c[2])
+			dst[i], dst[i+1], dst[i+2] = onBlack(at(k)), onBlack(at(k+1)), onBlack(at(k+2))
 		}
 	}
 }

@@ -124,7 +124,7 @@ func (p *Photograph) readTIFFHead() error {
 	p.setOrientation(value(dir, tagOrientation, 1))
 	if e, ok := dir[tagProfile]; ok {
 		if e.bytes > mostProfile {
-			p.note("the colour profile is larger than 4 MB and was left out")
+			p.leaveOut("is larger than 4 MB")
 		} else if b, ok := p.section(e.off, e.bytes); ok {
 			p.takeProfile(b)
 		}
