@@ -29,7 +29,7 @@ func Daylight(cct float64) (Source, error) {
 func daylight(T float64) Spectrum {
 	M1, M2 := DaylightMultipliers(T)
 	return sampled(func(nm float64) float64 {
-		return max(0, daylightS0.At(nm)+M1*daylightS1.At(nm)+M2*daylightS2.At(nm))
+		return daylightS0.At(nm) + M1*daylightS1.At(nm) + M2*daylightS2.At(nm) // [CIE15]
 	})
 }
 

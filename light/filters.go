@@ -106,6 +106,25 @@ func catalogue() []Filter {
 	return all
 }
 
+// Glasses returns the kinds of glass that [Glass] knows.
+func Glasses() []string { return []string{"N-BK7", "K7", "F2", "SF2"} }
+
+// Glass returns what a thickness of optical glass from 0.1 to 200 mm lets through inside, without its surfaces
+// [OpticalGlass17]: crowns N-BK7 and K7, flints F2 and SF2.
+func Glass(kind string, thick measure.Length) (Filter, error) {
+	i := slices.Index(Glasses(), kind)
+	if i < 0 {
+		return Filter{}, fmt.Errorf("no glass is called %q; known are %s", shortened(kind), strings.Join(Glasses(), ", "))
+	}
+	mm := thick.Millimetres()
+	if err := measure.Within("thickness of the glass", mm, 0.1, 200, "mm"); err != nil {
+		return Filter{}, err
+	}
+	tau := []Spectrum{glassNBK7, glassK7, glassF2, glassSF2}[i]
+	return Filter{Name: fmt.Sprintf("%g mm of %s", mm, kind), Pass: through(clear(), tau, mm),
+		From: "A modern catalogue's glass, inside only; an old melt is often yellower."}, nil
+}
+
 // clear returns the filter that passes everything a spectrum can hold.
 func clear() Spectrum {
 	v := make([]float64, int((LongestNM-ShortestNM)/usualStep)+1)
