@@ -62,7 +62,7 @@ func (p *Picture) WriteJPEG(w io.Writer) error {
 	buf := bufio.NewWriterSize(w, 1<<16)
 	var to io.Writer = buf
 	if segments := profileSegments(p.profile); len(segments) > 0 {
-		to = &inserter{w: buf, segments: segments}
+		to = &inserter{w: buf, segments: segments, behind: 2}
 	}
 	if err := jpeg.Encode(to, p.img, &jpeg.Options{Quality: Quality}); err != nil {
 		return fmt.Errorf("writing a JPEG: %w", err)

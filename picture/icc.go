@@ -244,11 +244,14 @@ func (r *reader) colorants(c *Colours) error {
 // The white that profiles connect to ([ICC2010] section 7.2.16).
 var connection = [3]float64{0.9642, 1, 0.8249}
 
+// sRGBWhite is D65 as [IEC61966] has it.
+func sRGBWhite() [3]float64 { return [3]float64{0.3127 / 0.3290, 1, (1 - 0.3127 - 0.3290) / 0.3290} }
+
 // sRGBColorants returns the columns red, green, blue of sRGB as a profile has them: the primaries and
 // white of [IEC61966], brought to the connecting white by the Bradford transform ([ICC2010] annex E).
 func sRGBColorants() [9]float64 {
 	xy := [3][2]float64{{0.64, 0.33}, {0.30, 0.60}, {0.15, 0.06}}
-	white := [3]float64{0.3127 / 0.3290, 1, (1 - 0.3127 - 0.3290) / 0.3290}
+	white := sRGBWhite()
 	var p [9]float64
 	for i, c := range xy {
 		p[i], p[3+i], p[6+i] = c[0]/c[1], 1, (1-c[0]-c[1])/c[1]
@@ -259,10 +262,16 @@ func sRGBColorants() [9]float64 {
 			p[3*j+i] *= s[i]
 		}
 	}
+	return product(adaptation(), p)
+}
+
+// adaptation brings the white of sRGB to the connecting white.
+func adaptation() [9]float64 {
+	white := sRGBWhite()
 	bradford := [9]float64{0.8951, 0.2664, -0.1614, -0.7502, 1.7135, 0.0367, 0.0389, -0.0685, 1.0296}
 	from, to := times(bradford, white), times(bradford, connection)
 	scale := [9]float64{0: to[0] / from[0], 4: to[1] / from[1], 8: to[2] / from[2]}
-	return product(product(inverse(bradford), product(scale, bradford)), p)
+	return product(inverse(bradford), product(scale, bradford))
 }
 
 func times(m [9]float64, v [3]float64) (out [3]float64) {

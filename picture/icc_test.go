@@ -180,6 +180,7 @@ func profiles(t testing.TB) map[string][]byte {
 		"table of 33":  colorants(2, curv(func(v float64) float64 { return v * v * (0.7 + 0.3*v) }, 33)),
 		"lut8 to Lab":  profileOf(2, "scnr", "RGB ", "Lab ", tag{"wtpt", words32("XYZ ", 0.9642, 1, 0.8249)}, tag{"A2B0", lut("mft1")}),
 		"lut16 to Lab": profileOf(2, "scnr", "RGB ", "Lab ", tag{"wtpt", words32("XYZ ", 0.9642, 1, 0.8249)}, tag{"A2B0", lut("mft2")}),
+		"our own sRGB": picture.SRGBProfile(),
 		"lutAToB":      profileOf(4, "scnr", "RGB ", "XYZ ", tag{"wtpt", words32("XYZ ", 0.9642, 1, 0.8249)}, tag{"A2B0", lutAB()}),
 	}
 	for _, name := range []string{"compatibleWithAdobeRGB1998.icc", "LStar-RGB.icc", "sRGB.icc", "Gray.icc", "Gray-CIE_L.icc"} {

@@ -135,23 +135,24 @@ func profileSegments(profile []byte) []byte {
 	return out
 }
 
-// inserter passes a JPEG on and puts segments behind its first two bytes.
+// inserter passes a file on and puts segments behind its first bytes.
 type inserter struct {
 	w        io.Writer
 	segments []byte
-	seen     int // bytes passed, up to two
+	behind   int // how many bytes
+	seen     int // bytes passed, up to behind
 }
 
 func (i *inserter) Write(b []byte) (int, error) {
 	n := 0
-	if i.seen < 2 {
-		k := min(2-i.seen, len(b))
+	if i.seen < i.behind {
+		k := min(i.behind-i.seen, len(b))
 		m, err := i.w.Write(b[:k])
 		n, i.seen = n+m, i.seen+m
 		if err != nil {
 			return n, err
 		}
-		if i.seen == 2 {
+		if i.seen == i.behind {
 			if _, err := i.w.Write(i.segments); err != nil {
 				return n, err
 			}

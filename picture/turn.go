@@ -132,3 +132,27 @@ func transposed(p plane) plane {
 	}
 	return out
 }
+
+// Stored returns where the place x, y of the upright picture lies in the picture as it is stored, both
+// in shares of the sides from the upper left corner.
+func (p *Photograph) Stored(x, y float64) (sx, sy float64) {
+	t := turnOf(p.about.Orientation)
+	if t.mirrorX {
+		x = 1 - x
+	}
+	if t.mirrorY {
+		y = 1 - y
+	}
+	if t.transpose {
+		x, y = y, x
+	}
+	return x, y
+}
+
+// Upright returns a grey picture, whose pixels lie as the photograph's do, upright and, when mirrored, turned left for
+// right. The pixels given are used up.
+func (p *Photograph) Upright(m *image.Gray, mirrored bool) *image.Gray {
+	t := turnOf(p.about.Orientation)
+	t.mirrorX = t.mirrorX != mirrored
+	return turn(m, t).(*image.Gray)
+}
