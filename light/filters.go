@@ -17,6 +17,17 @@ type Filter struct {
 	Pass        Spectrum
 	From        string
 	BeforeMeter bool
+	EdgeSD      float64 // nm, one standard deviation of where its edge lies; 0 for glass taken as catalogued
+}
+
+// Shifted returns the filter with its edge moved by nm, up to 50 either way, toward the red when nm is positive.
+func (f Filter) Shifted(nm float64) (Filter, error) {
+	if err := measure.Within("shift of the edge", nm, -50, 50, "nm"); err != nil {
+		return Filter{}, err
+	}
+	pass := f.Pass
+	f.Pass = sampled(func(at float64) float64 { return pass.At(min(at-nm, usualLast)) })
+	return f, nil
 }
 
 // Catalogue's names of what a light or an image passes.
@@ -88,13 +99,13 @@ func catalogue() []Filter {
 		{Name: Balsam, Pass: drawn(300, 0, 320, .05, 330, .2, 340, .55, 350, .8, 360, .9, 380, .96, 400, .985, 450, .995, 500, 1),
 			From: "An estimate: one cemented face of fresh Canada balsam, which begins to absorb near 340 nm (from memory); yellowed balsam takes violet too."},
 		{Name: WindowGlass, BeforeMeter: true,
-			Pass: drawn(300, 0, 310, .02, 315, .08, 320, .2, 325, .34, 330, .48, 340, .67, 350, .78, 360, .84, 370, .86, 380, .85, 390, .87, 400, .89, 450, .895, 550, .90, 600, .89, 700, .86, 830, .82),
+			Pass: drawn(300, 0, 310, .02, 315, .08, 320, .2, 325, .34, 330, .48, 340, .67, 350, .78, 360, .84, 370, .86, 380, .85, 390, .87, 400, .89, 450, .895, 550, .90, 600, .89, 700, .86, 830, .82), EdgeSD: 5,
 			From: "An estimate: 3 to 4 mm of clear float with its surfaces; panes differ greatly from 310 to 330 nm, where the plate sees little."},
 		{Name: Laminated, BeforeMeter: true,
-			Pass: drawn(360, 0, 370, .02, 380, .20, 385, .38, 390, .55, 395, .68, 400, .77, 410, .84, 420, .865, 450, .88, 550, .89, 600, .88, 700, .85, 830, .81),
+			Pass: drawn(355, 0, 365, .02, 370, .10, 375, .27, 380, .45, 385, .60, 390, .70, 395, .77, 400, .815, 410, .855, 420, .87, 450, .88, 550, .89, 600, .88, 700, .85, 830, .81), EdgeSD: 10,
 			From: "An estimate: two panes with a sheet of plastic that stops ultraviolet; makers let 2 to 4 % of the ultraviolet through, from 360 to 380 nm on, and the edge may lie 10 nm to either side."},
 		{Name: Acrylic, BeforeMeter: true,
-			Pass: drawn(380, 0, 385, .01, 390, .04, 395, .14, 400, .35, 405, .58, 410, .76, 415, .85, 420, .89, 430, .915, 450, .92, 830, .92),
+			Pass: drawn(380, 0, 385, .01, 390, .04, 395, .14, 400, .35, 405, .58, 410, .76, 415, .85, 420, .89, 430, .915, 450, .92, 830, .92), EdgeSD: 10,
 			From: "An estimate: acrylic sheet that stops ultraviolet, with half its light at 403 nm; the edge may lie 10 nm to either side. Sheet made to pass ultraviolet is as good as none."},
 		{Name: SoftboxWrap, BeforeMeter: true,
 			Pass: drawn(300, .10, 320, .16, 340, .24, 360, .31, 380, .37, 400, .46, 420, .53, 450, .57, 500, .59, 550, .60, 830, .62),
