@@ -122,12 +122,14 @@ func takeBack(t *testing.T, db *sql.DB, where string) {
 		_, err := db.Exec(statement)
 		ok(t, err)
 	}
-	run("drop table lens_reading")
+	for _, table := range []string{"lens_reading", "rig_reading", "speed_found", "rig", "light_window", "spectrum"} {
+		run("drop table " + table)
+	}
 	if strings.HasPrefix(where, "postgres") {
 		run("drop function refuse_reading_change()")
 	}
 	for table, columns := range map[string]string{
-		"profile": "room_mm", "plate": "setting", "lens": "design barrel_mm front_glass_mm rear_glass_mm board_ahead_mm focal_guessed",
+		"profile": "room_mm placed latitude_deg longitude_deg elevation_mm", "plate": "setting lighting", "lens": "design barrel_mm front_glass_mm rear_glass_mm board_ahead_mm focal_guessed",
 		"camera": "front_tilt_deg front_swing_deg back_tilt_deg back_swing_deg rise_mm fall_mm shift_mm base_tilt",
 	} {
 		for _, column := range strings.Fields(columns) {
@@ -163,12 +165,12 @@ func TestSchemaThree(t *testing.T) {
 		gotProfile, err := s.Profile(ctx)
 		ok(t, err)
 		oldProfile := profile
-		oldProfile.Room = 0
+		oldProfile.Room, oldProfile.Placed, oldProfile.Latitude, oldProfile.Longitude, oldProfile.Elevation = 0, false, 0, 0, 0
 		same(t, "profile", gotProfile, oldProfile)
 		gotPlate, err := s.PlateByID(ctx, "plate-1")
 		ok(t, err)
 		oldPlan := plan
-		oldPlan.Setting = studio.Setting{}
+		oldPlan.Setting, oldPlan.Lighting = studio.Setting{}, studio.Lighting{}
 		same(t, "plan", gotPlate.Plan, oldPlan)
 		for range 2 { // the second time changes nothing
 			_, err := s.AddLensReading(ctx, reading)

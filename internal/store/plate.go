@@ -43,6 +43,7 @@ func (r records) plates() table[studio.Plate] {
 				{name: "varnish", value: link{&l.Varnish}},
 				{name: "note", value: words(&l.Note)},
 				{name: "setting", value: written((*setting)(&l.Setting))},
+				{name: "lighting", value: written((*lighting)(&l.Lighting))},
 			}, sizeColumns(&l.Size)...)
 		},
 	}

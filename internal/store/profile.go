@@ -28,6 +28,10 @@ func (r records) profiles() table[profileRow] {
 				{name: "place", value: words(&p.Place)},
 				{name: "cyanide", value: flag{&p.Cyanide}},
 				{name: "room_mm", value: amount(&p.Room)},
+				{name: "placed", value: flag{&p.Placed}},
+				{name: "latitude_deg", value: degrees{&p.Latitude}},
+				{name: "longitude_deg", value: degrees{&p.Longitude}},
+				{name: "elevation_mm", value: amount(&p.Elevation)},
 			}
 		},
 	}

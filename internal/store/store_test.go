@@ -18,6 +18,7 @@ import (
 	"platewright/internal/store"
 	"platewright/internal/studio"
 	"platewright/internal/studio/studiotest"
+	"platewright/light"
 	"platewright/measure"
 )
 
@@ -135,7 +136,8 @@ var (
 		Makes: chemistry.Amount{Value: 355, Unit: "ml"}, Source: "invented", Note: "n", Cautions: []string{"gloves"}, Unsafe: "taste"}, Own: true, Retired: true, Stamp: stamp()}
 	batch = studio.Batch{ID: "batch-1", Name: "Iron 7", Recipe: "recipe-1", RecipeName: "Iron, plain", Kind: "developer", Mixed: at.Add(-time.Hour),
 		Volume: 355.25, Note: "dark bottle", Retired: true, Stamp: stamp()}
-	profile = studio.Profile{Name: "Lichthof", Units: studio.Imperial, Place: "By the canal", Cyanide: true, Room: 6096, Stamp: stamp()}
+	profile = studio.Profile{Name: "Lichthof", Units: studio.Imperial, Place: "By the canal", Cyanide: true, Room: 6096,
+		Placed: true, Latitude: 48.2 * measure.Degree, Longitude: -16.3725 * measure.Degree, Elevation: 171_000, Stamp: stamp()}
 
 	plan = studio.Plan{Sitting: "sitting-1", Size: size, Support: studio.DarkGlass, Lens: "lens-1", Stop: studio.Stop{Name: "No. 3", FNumber: 8.1},
 		Camera: "camera-1", Holder: "holder-1", Distance: 2100.5, Magnification: 0.17, Extension: 356.6, Depth: 80.25, BlurLimit: 0.15,
@@ -143,10 +145,26 @@ var (
 		Fixer: "batch-1", Varnish: "batch-1", Note: "chin up",
 		Setting: studio.Setting{Turn: -30 * measure.Degree, Nod: 5 * measure.Degree, Lean: 2.5 * measure.Degree, Shoulders: -12 * measure.Degree, Body: "woman", Percentile: 5, Standing: true, Seat: 460,
 			Hands: true, FocusOn: "left eye", Aimed: true, Below: -15.5, Rise: -12.5, Shift: 8, FrontTilt: 1 * measure.Degree, FrontSwing: 2 * measure.Degree, BackTilt: -3 * measure.Degree,
-			BackSwing: 4.25 * measure.Degree, SitterSupport: studio.HeldHeadRest, Wait: 40*time.Second + 1}}
+			BackSwing: 4.25 * measure.Degree, SitterSupport: studio.HeldHeadRest, Wait: 40*time.Second + 1},
+		Lighting: studio.Lighting{Way: studio.ByFlash, Kind: light.CutFlash, Spectrum: "spectrum-1", Incident: 1500.5, Dose: 11459.25, Index: 0.8, IndexKind: light.Shade,
+			Actinic: -1.56, Window: "light_window-1", Rig: "rig-1", Energy: 4800, Pops: 2, FromPlate: studio.Number{Year: 2026, Serial: 7}, Low: time.Second + 1, High: 4*time.Second + 1}}
 
 	reading = studio.LensReading{ID: "reading-1", Lens: "lens-1", Method: studio.TwoMagnifications, Taken: at, Received: at.Add(time.Microsecond), By: "Żofia",
 		Question: `{"method": "two magnifications"}`, Answer: `{"focal_mm": 304.8}`, Note: "the 'second' day", Withdraws: "reading-0"}
+
+	window = studio.Window{ID: "light_window-1", Name: "North", Facing: 352.5 * measure.Degree, Width: 2400, Height: 2100.5, Sill: 800, SkyShare: 0.7,
+		Glazing: light.WindowGlass, Distance: 1500, Note: "limes in summer", Retired: true, Stamp: stamp()}
+	rig = studio.Rig{ID: "rig-1", Name: "Two heads", Heads: []studio.RigHead{
+		{Name: "key", Energy: 2400, Efficacy: 38.5, Tube: light.ClearTube, Modifier: studio.Softbox, Gain: 5, Width: 800, Height: 1200, Through: 0.6,
+			Distance: 1200, Angle: 45 * measure.Degree, Above: 20.5 * measure.Degree, Pops: 2},
+		{Name: "fill", Energy: 600, Efficacy: 35, Tube: light.UVCut, Modifier: studio.Reflector, Gain: 5, Distance: 2000, Angle: -60 * measure.Degree, Pops: 1}},
+		Bounce: 0.15, Note: "hot lamps out", Retired: true, Stamp: stamp()}
+	spectrum = studio.LightSpectrum{ID: "spectrum-1", Name: "Panel", CSV: "nm, W\n400, 0.1\n420, 1\n", Note: "borrowed meter", Retired: true, Stamp: stamp()}
+
+	rigReading = studio.RigReading{ID: "given-001", Rig: "rig-1", Method: studio.ByFlashMeter, Taken: at, Received: at.Add(time.Microsecond), By: "Żofia",
+		Energy: 3000, Distance: 1200.5, Metered: 9000.25, Reckoned: 11459, Error: -0.35, Sigma: 0.25, Plate: studio.Number{Year: 2026, Serial: 12}, Note: "dome on", Withdraws: "given-000"}
+	speed = studio.SpeedFound{ID: "speed-001", Index: 0.8, Kind: light.Shade, Sigma: 0.4, Collodion: "batch-1", Plate: studio.Number{Year: 2026, Serial: 12},
+		Taken: at, Received: at.Add(time.Microsecond), By: "Żofia", Note: "fresh", Withdraws: "speed-000"}
 )
 
 // filled stores one record of every kind.
@@ -161,6 +179,9 @@ func filled(t testing.TB, r studio.Records) {
 	ok(t, r.Holders().Add(ctx, holder))
 	ok(t, r.Recipes().Add(ctx, recipe))
 	ok(t, r.Batches().Add(ctx, batch))
+	ok(t, r.Windows().Add(ctx, window))
+	ok(t, r.Rigs().Add(ctx, rig))
+	ok(t, r.Spectra().Add(ctx, spectrum))
 }
 
 // complete fails when a record of the test leaves a field at its zero value: then the round trip
@@ -222,7 +243,7 @@ func change[T any](set func(*T, string)) func(*T, int) {
 // TestBooks stores, finds, changes and refuses every kind of record, with every field filled; in
 // memory too, so that what other tests stand on keeps the same promises.
 func TestBooks(t *testing.T) {
-	complete(t, profile, sitter, sitting, lens, camera, holder, recipe, batch, plan, reading)
+	complete(t, profile, sitter, sitting, lens, camera, holder, recipe, batch, plan, reading, window, rig, spectrum, rigReading, speed)
 	test := func(t *testing.T, r studio.Records) {
 		filled(t, r)
 		book(t, "sitter", r.Sitters(), sitter, change(func(r *studio.Sitter, s string) { r.Name = s }), func(r *studio.Sitter) *studio.Stamp { return &r.Stamp })
@@ -231,6 +252,9 @@ func TestBooks(t *testing.T) {
 		book(t, "camera", r.Cameras(), camera, change(func(r *studio.Camera, s string) { r.Note = s }), func(r *studio.Camera) *studio.Stamp { return &r.Stamp })
 		book(t, "holder", r.Holders(), holder, change(func(r *studio.Holder, s string) { r.Note = s }), func(r *studio.Holder) *studio.Stamp { return &r.Stamp })
 		book(t, "recipe", r.Recipes(), recipe, change(func(r *studio.Recipe, s string) { r.Body.Note = s }), func(r *studio.Recipe) *studio.Stamp { return &r.Stamp })
+		book(t, "light_window", r.Windows(), window, change(func(r *studio.Window, s string) { r.Note = s }), func(r *studio.Window) *studio.Stamp { return &r.Stamp })
+		book(t, "rig", r.Rigs(), rig, change(func(r *studio.Rig, s string) { r.Heads = []studio.RigHead{{Name: s}} }), func(r *studio.Rig) *studio.Stamp { return &r.Stamp })
+		book(t, "spectrum", r.Spectra(), spectrum, change(func(r *studio.LightSpectrum, s string) { r.CSV = s }), func(r *studio.LightSpectrum) *studio.Stamp { return &r.Stamp })
 		book(t, "batch", r.Batches(), batch, change(func(r *studio.Batch, s string) { r.Note = s }), func(r *studio.Batch) *studio.Stamp { return &r.Stamp })
 	}
 	t.Run("memory", func(t *testing.T) { test(t, studiotest.NewMemory()) })

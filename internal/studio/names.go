@@ -15,10 +15,17 @@ type thing struct {
 func (l Lens) thing() thing   { return thing{l.ID, l.Name, l.Retired} }
 func (c Camera) thing() thing { return thing{c.ID, c.Name, c.Retired} }
 func (h Holder) thing() thing { return thing{h.ID, h.Name, h.Retired} }
+func (w Window) thing() thing { return thing{w.ID, w.Name, w.Retired} }
+func (r Rig) thing() thing    { return thing{r.ID, r.Name, r.Retired} }
+
+func (l LightSpectrum) thing() thing { return thing{l.ID, l.Name, l.Retired} }
+
+// named is a piece of equipment with a name.
+type named interface{ thing() thing }
 
 // nameFree refuses a name that another of the kind in use has: the floor would offer two alike. One
 // that has its name already keeps it, so that what was written down before can be changed otherwise.
-func nameFree[T interface{ thing() thing }](ctx context.Context, kind string, book Book[T], record T) error {
+func nameFree[T named](ctx context.Context, kind string, book Book[T], record T) error {
 	r := record.thing()
 	if r.retired {
 		return nil
@@ -46,7 +53,7 @@ func nameFree[T interface{ thing() thing }](ctx context.Context, kind string, bo
 }
 
 // nameKept is nameFree for a record that is changed; one that is not there is not found.
-func nameKept[T interface{ thing() thing }](ctx context.Context, kind string, book Book[T], record T) error {
+func nameKept[T named](ctx context.Context, kind string, book Book[T], record T) error {
 	if _, err := book.Find(ctx, record.thing().id); err != nil {
 		return err
 	}

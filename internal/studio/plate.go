@@ -72,6 +72,7 @@ type Plan struct {
 	Varnish       ID
 	Note          string
 	Setting       Setting // of camera and sitter
+	Lighting      Lighting
 }
 
 func (p Plan) check() error {
@@ -101,6 +102,7 @@ func (p Plan) check() error {
 	ps.text("light", p.Light, 400)
 	ps.text("note", p.Note, 4000)
 	p.Setting.check(&ps)
+	p.Lighting.check(&ps)
 	return ps.err()
 }
 

@@ -104,6 +104,7 @@ func (s *Studio) checkPlan(ctx context.Context, plan *Plan) error {
 		batch("developer", plan.Developer, "developer"),
 		batch("fixer", plan.Fixer, "fixer"),
 		batch("varnish", plan.Varnish, "varnish"),
+		s.lightingKnown(ctx, &ps, plan.Lighting),
 	)
 	if err != nil {
 		return err

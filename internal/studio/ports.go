@@ -33,6 +33,9 @@ type Records interface {
 	Holders() Book[Holder]
 	Recipes() Book[Recipe]
 	Batches() Book[Batch]
+	Windows() Book[Window]
+	Rigs() Book[Rig]
+	Spectra() Book[LightSpectrum]
 
 	// SittingsBetween returns the sittings that begin in [from, until), earliest first.
 	SittingsBetween(ctx context.Context, from, until time.Time) ([]Sitting, error)
@@ -73,6 +76,17 @@ type Records interface {
 	// LensReadings returns a lens's readings in the order they were received; none for a lens that is
 	// not there.
 	LensReadings(ctx context.Context, lens ID) ([]LensReading, error)
+
+	// AddRigReading and RigReadings keep the readings of flash rigs as AddLensReading and LensReadings do
+	// those of lenses.
+	AddRigReading(ctx context.Context, r RigReading) (fresh bool, err error)
+	RigReadings(ctx context.Context, rig ID) ([]RigReading, error)
+
+	// AddSpeed stores f unless a found speed with its id is there already, in which case fresh is false and
+	// nothing changes. Found speeds are never changed and never deleted.
+	AddSpeed(ctx context.Context, f SpeedFound) (fresh bool, err error)
+	// Speeds returns all found speeds in the order they were received, by the studio's clock.
+	Speeds(ctx context.Context) ([]SpeedFound, error)
 
 	// Search returns what matches, best first. Each word of the query matches the beginning of a
 	// word in the record.

@@ -35,6 +35,12 @@ type Profile struct {
 	Place   string
 	Cyanide bool           // whether cyanide recipes were switched on, with the cautions read
 	Room    measure.Length // depth of the room plates are made in, wall to wall; 0 when unknown
+
+	// Where it stands on the earth, for sun and sky; its hours are those of the server's place.
+	Placed              bool           // whether latitude and longitude are told
+	Latitude, Longitude measure.Angle  // north and east positive
+	Elevation           measure.Length // above the sea
+
 	Stamp
 }
 
@@ -48,6 +54,9 @@ func (p Profile) check() error {
 	if p.Room != 0 {
 		ps.within("room_mm", measure.Within("depth of the room", float64(p.Room), 1000, 100_000, "mm"))
 	}
+	ps.within("latitude_deg", measure.Within("latitude", p.Latitude.Degrees(), -90, 90, "°"))
+	ps.within("longitude_deg", measure.Within("longitude", p.Longitude.Degrees(), -180, 180, "°"))
+	ps.within("elevation_mm", measure.Within("height above the sea", float64(p.Elevation), -500_000, 9_000_000, "mm"))
 	return ps.err()
 }
 

@@ -40,6 +40,12 @@ func NewMemory() studio.Records {
 		return r
 	})
 	m.batches = newBook(m, "batch", func(r studio.Batch) key { return key{r.ID, r.Version, r.Name} }, same[studio.Batch])
+	m.windows = newBook(m, "light_window", func(r studio.Window) key { return key{r.ID, r.Version, r.Name} }, same[studio.Window])
+	m.rigs = newBook(m, "rig", func(r studio.Rig) key { return key{r.ID, r.Version, r.Name} }, func(r studio.Rig) studio.Rig {
+		r.Heads = slices.Clone(r.Heads)
+		return r
+	})
+	m.spectra = newBook(m, "spectrum", func(r studio.LightSpectrum) key { return key{r.ID, r.Version, r.Name} }, same[studio.LightSpectrum])
 	return m
 }
 
@@ -56,6 +62,11 @@ type memory struct {
 	plates   map[studio.ID]*plate
 	owner    map[studio.ID]studio.ID // event to plate
 	readings []studio.LensReading
+	windows  *book[studio.Window]
+	rigs     *book[studio.Rig]
+	spectra  *book[studio.LightSpectrum]
+	given    []studio.RigReading
+	speeds   []studio.SpeedFound
 }
 
 type plate struct {
@@ -172,6 +183,10 @@ func (m *memory) Cameras() studio.Book[studio.Camera]   { return m.cameras }
 func (m *memory) Holders() studio.Book[studio.Holder]   { return m.holders }
 func (m *memory) Recipes() studio.Book[studio.Recipe]   { return m.recipes }
 func (m *memory) Batches() studio.Book[studio.Batch]    { return m.batches }
+func (m *memory) Windows() studio.Book[studio.Window]   { return m.windows }
+func (m *memory) Rigs() studio.Book[studio.Rig]         { return m.rigs }
+
+func (m *memory) Spectra() studio.Book[studio.LightSpectrum] { return m.spectra }
 
 func (m *memory) Profile(ctx context.Context) (studio.Profile, error) {
 	m.mu.Lock()

@@ -1,0 +1,253 @@
+package studio
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"platewright/light"
+	"platewright/measure"
+)
+
+// Window is an opening that light comes in by: what a day of window light is reckoned from.
+type Window struct {
+	ID       ID
+	Name     string
+	Facing   measure.Angle  // where it looks out, from true north over east, 0 to 360°
+	Width    measure.Length // of the glass
+	Height   measure.Length // of the glass
+	Sill     measure.Length // lower edge of the glass above the floor
+	SkyShare float64        // share of its view that is open sky, 0 to 1
+	Glazing  string         // name of the glass in package light; [light.NoGlass] for an open one
+	Distance measure.Length // where a sitter usually sits, square from the glass
+	Note     string
+	Retired  bool
+	Stamp
+}
+
+// Bounds of what is kept of windows and flash rigs.
+const (
+	leastOpening  = 100     // mm
+	mostOpening   = 20_000  // mm
+	farthestLamp  = 30_000  // mm
+	nearestLamp   = 100     // mm
+	mostHeads     = 12      // in one rig
+	mostEnergy    = 20_000  // J in one pop of one head
+	leastEfficacy = 1       // lm s from a J
+	mostEfficacy  = 100     // xenon gives 15 to 50 [PlateNotes2026]
+	mostGain      = 100     // of a reflector on its axis over the bare tube
+	mostPops      = 500     // of one head for one plate
+	widestRig     = 90      // degrees above or below, and 180 round
+	mostCSV       = 200_000 // bytes of a spectrum's text
+)
+
+func (w Window) check() error {
+	var ps problems
+	ps.name("name", w.Name)
+	ps.text("note", w.Note, 4000)
+	ps.within("facing_deg", measure.Within("facing", w.Facing.Degrees(), 0, 360, "°"))
+	ps.within("width_mm", measure.Within("width", float64(w.Width), leastOpening, mostOpening, "mm"))
+	ps.within("height_mm", measure.Within("height", float64(w.Height), leastOpening, mostOpening, "mm"))
+	ps.within("sill_mm", measure.Within("sill", float64(w.Sill), 0, mostOpening, "mm"))
+	ps.within("sky_share", measure.Within("share of sky", w.SkyShare, 0, 1, ""))
+	ps.within("distance_mm", measure.Within("distance", float64(w.Distance), nearestLamp, farthestLamp, "mm"))
+	if _, err := light.FilterOf(w.Glazing); err != nil {
+		ps.add("glazing", "%v", err)
+	}
+	return ps.err()
+}
+
+// Check is [Lens.Check] for a window.
+func (w Window) Check() error { return readyWindow(w).check() }
+
+func readyWindow(w Window) Window {
+	w.Name = tidy(w.Name)
+	if w.Glazing == "" {
+		w.Glazing = light.WindowGlass
+	}
+	return w
+}
+
+// Modifier is what a flash head shines through or into.
+type Modifier string
+
+// Modifiers.
+const (
+	BareTube  Modifier = "bare"      // the tube alone, to all sides
+	Reflector Modifier = "reflector" // a bowl: Gain times the bare tube on its axis
+	Softbox   Modifier = "softbox"   // an evenly lit sheet of stated size
+	Umbrella  Modifier = "umbrella"  // a bowl of cloth of stated size
+)
+
+// Modifiers lists them.
+func Modifiers() []Modifier { return []Modifier{BareTube, Reflector, Softbox, Umbrella} }
+
+// Sheet tells that the modifier is a lit surface whose size counts.
+func (m Modifier) Sheet() bool { return m == Softbox || m == Umbrella }
+
+// RigHead is one flash head of a rig, where it stands when a plate is made.
+type RigHead struct {
+	Name     string
+	Energy   float64    // J from one pop
+	Efficacy float64    // lm s from a J: 15 to 50 of xenon
+	Tube     light.Tube // what it lets out of its ultraviolet
+	Modifier Modifier
+	Gain     float64        // of a reflector: on its axis over the bare tube
+	Width    measure.Length // of a sheet; of a round one its diameter
+	Height   measure.Length // of a sheet; 0 when it is round
+	Through  float64        // share of the tube's light that a sheet gives out, 0 to 1
+	Distance measure.Length // from its front to the sitter's face
+	Angle    measure.Angle  // round the sitter from the camera's axis, to the photographer's right
+	Above    measure.Angle  // over the horizontal through the eyes, negative below
+	Pops     int            // for one plate
+}
+
+// Rig is a set of flash heads as they stand for a plate.
+type Rig struct {
+	ID      ID
+	Name    string
+	Heads   []RigHead
+	Bounce  float64 // light that walls and reflectors throw back on the side turned away from the lamps, as a share of all they give; 0 none
+	Note    string
+	Retired bool
+	Stamp
+}
+
+// Energy is what all heads use for one plate, all pops together, in J.
+func (r Rig) Energy() float64 {
+	sum := 0.0
+	for _, h := range r.Heads {
+		sum += h.Energy * float64(h.Pops)
+	}
+	return sum
+}
+
+// Kind is the class of light of the rig: that of the tubes when they are all alike, else that of the head that
+// gives most, which is a guess and told as one by mixed.
+func (r Rig) Kind() (kind light.Kind, mixed bool) {
+	most := -1.0
+	for i, h := range r.Heads {
+		if given := h.Energy * h.Efficacy * float64(h.Pops); given > most {
+			most, kind = given, h.Tube.Kind()
+		}
+		mixed = mixed || i > 0 && h.Tube != r.Heads[0].Tube
+	}
+	return kind, mixed
+}
+
+func (r Rig) check() error {
+	var ps problems
+	ps.name("name", r.Name)
+	ps.text("note", r.Note, 4000)
+	ps.within("bounce", measure.Within("bounce", r.Bounce, 0, 1, ""))
+	switch n := len(r.Heads); {
+	case n == 0:
+		ps.add("heads", "are missing; a rig has at least one head")
+	case n > mostHeads:
+		ps.add("heads", "%d are more than the %d a rig may have", n, mostHeads)
+	}
+	for i, h := range r.Heads {
+		h.check(&ps, func(field string) string { return HeadField(i, field) })
+	}
+	return ps.err()
+}
+
+// HeadField is the name that a field of a rig's head has among problems: "heads.0.energy_j".
+func HeadField(head int, field string) string { return fmt.Sprintf("heads.%d.%s", head, field) }
+
+func (h RigHead) check(ps *problems, at func(string) string) {
+	ps.name(at("name"), h.Name)
+	within := func(field, what string, v, low, high float64, unit string) {
+		ps.within(at(field), measure.Within(what, v, low, high, unit))
+	}
+	within("energy_j", "energy", h.Energy, 1, mostEnergy, "J")
+	within("efficacy_lm_s_per_j", "efficacy", h.Efficacy, leastEfficacy, mostEfficacy, "lm s/J")
+	if !slices.Contains(light.Tubes(), h.Tube) {
+		ps.add(at("tube"), "%q is not known; clear, part UV or UV cut is: 1.5 stops lie between them", h.Tube)
+	}
+	if !slices.Contains(Modifiers(), h.Modifier) {
+		ps.add(at("modifier"), "%q is not known; bare, reflector, softbox or umbrella is", h.Modifier)
+	}
+	if h.Modifier == Reflector {
+		within("gain", "gain", h.Gain, 1, mostGain, "")
+	}
+	if h.Modifier.Sheet() {
+		within("width_mm", "width", float64(h.Width), leastOpening, mostOpening, "mm")
+		if h.Height != 0 {
+			within("height_mm", "height", float64(h.Height), leastOpening, mostOpening, "mm")
+		}
+		within("through", "share of light that comes through", h.Through, 0.01, 1, "")
+	}
+	within("distance_mm", "distance", float64(h.Distance), nearestLamp, farthestLamp, "mm")
+	within("angle_deg", "angle", h.Angle.Degrees(), -180, 180, "°")
+	within("above_deg", "height", h.Above.Degrees(), -widestRig, widestRig, "°")
+	within("pops", "pops", float64(h.Pops), 1, mostPops, "")
+}
+
+// Check is [Lens.Check] for a flash rig.
+func (r Rig) Check() error { return readyRig(r).check() }
+
+// readyRig tidies names, and leaves out of each head what its modifier does not have.
+func readyRig(r Rig) Rig {
+	r.Name = tidy(r.Name)
+	r.Heads = slices.Clone(r.Heads)
+	for i := range r.Heads {
+		h := &r.Heads[i]
+		h.Name = tidy(h.Name)
+		if h.Name == "" && len(r.Heads) == 1 {
+			h.Name = "head"
+		}
+		if h.Pops == 0 {
+			h.Pops = 1
+		}
+		if h.Modifier != Reflector {
+			h.Gain = 0
+		}
+		if !h.Modifier.Sheet() {
+			h.Width, h.Height, h.Through = 0, 0, 0
+		}
+	}
+	return r
+}
+
+// LightSpectrum is the spectrum of a light that somebody measured, as it came.
+type LightSpectrum struct {
+	ID      ID
+	Name    string
+	CSV     string // two columns, wavelength in nm and power; as [light.ReadCSV] reads it
+	Note    string
+	Retired bool
+	Stamp
+}
+
+func (l LightSpectrum) check() error {
+	var ps problems
+	ps.name("name", l.Name)
+	ps.text("note", l.Note, 4000)
+	if len(l.CSV) > mostCSV {
+		ps.add("csv", "%d bytes are more than the %d allowed; 1 nm steps are enough", len(l.CSV), mostCSV)
+	} else if s, err := light.ReadCSV(l.CSV); err != nil {
+		ps.add("csv", "%v", err)
+	} else if s.Lux() <= 0 {
+		ps.add("csv", "holds no light that a meter sees, 360 to 830 nm; a lamp is compared with its meter reading, so give the visible part too")
+	}
+	return ps.err()
+}
+
+// Check is [Lens.Check] for a spectrum.
+func (l LightSpectrum) Check() error { return readySpectrum(l).check() }
+
+func readySpectrum(l LightSpectrum) LightSpectrum {
+	l.Name = tidy(l.Name)
+	l.CSV = strings.TrimSpace(strings.ReplaceAll(l.CSV, "\r\n", "\n"))
+	return l
+}
+
+// Source returns the light of the record as package light has it.
+func (l LightSpectrum) Source() (light.Source, error) {
+	s, err := light.ReadCSV(l.CSV)
+	if err != nil {
+		return light.Source{}, fmt.Errorf("spectrum %s: %w", l.Name, err)
+	}
+	return light.Source{Name: l.Name, Kind: light.OwnSpectrum, Power: s, From: "measured by somebody, as it was handed in"}, nil
+}
