@@ -64,16 +64,17 @@ func (s Spectrum) CCT() (kelvin float64, err error) {
 	}
 	u, v := uv(x, y)
 	off := func(mired float64) float64 {
-		a, b := uv(planck(1e6 / mired).Chromaticity())
+		a, b := uv(blackBody(1e6 / mired))
 		return math.Hypot(u-a, v-b)
 	}
 	const parts = 40
 	low, high := 1e6/hottest, 1e6/coolest // equal steps of reciprocal temperature are nearly equal steps of colour
 	width := (high - low) / parts
-	best := low
+	best, least := low, off(low)
 	for i := 1; i <= parts; i++ {
-		if m := low + width*float64(i); off(m) < off(best) {
-			best = m
+		m := low + width*float64(i)
+		if d := off(m); d < least {
+			best, least = m, d
 		}
 	}
 	a, b := max(low, best-width), min(high, best+width)
@@ -94,6 +95,18 @@ func (s Spectrum) CCT() (kelvin float64, err error) {
 		return 0, &measure.RangeError{What: "correlated colour temperature", Got: 1e6 / mired, Low: coolest, High: hottest, Unit: "K"}
 	}
 	return 1e6 / mired, nil
+}
+
+// blackBody returns CIE 1931 x and y of a black body, summed over the observer's own grid.
+func blackBody(kelvin float64) (x, y float64) {
+	var X, Y, Z float64
+	for i := range observerY.v {
+		nm := observerY.first + observerY.step*float64(i)
+		p := 1 / (nm * nm * nm * nm * nm * math.Expm1(secondRadiation/(nm*kelvin)))
+		X, Y, Z = X+p*observerX.v[i], Y+p*observerY.v[i], Z+p*observerZ.v[i]
+	}
+	sum := X + Y + Z
+	return X / sum, Y / sum
 }
 
 // planck returns the relative power of a black body, 100 at 560 nm, on the usual grid [CIE15].
