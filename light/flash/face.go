@@ -84,12 +84,10 @@ func discSeen(c, m r3.Vec, R float64, n r3.Vec) float64 {
 		return 0 // all of it is below the horizon
 	}
 	u := r3.Sub(c, r3.Scale(r3.Dot(c, m), m))
-	if off := r3.Norm(u); off > 1e-12*r3.Norm(c) {
-		u = r3.Scale(1/off, u)
-	} else if reach > 0 {
-		u = r3.Unit(leant)
+	if r3.Norm(u) > 1e-9*r3.Norm(c) {
+		u = r3.Unit(r3.Sub(u, r3.Scale(r3.Dot(u, m), m))) // once more, for what was lost in the difference
 	} else {
-		u = horizontal(m)
+		u = horizontal(m) // on the axis any will do
 	}
 	v := r3.Cross(m, u)
 	A := r3.Dot(c, c) + R*R
