@@ -6,6 +6,7 @@ import (
 
 	"platewright/internal/studio"
 	"platewright/light"
+	"platewright/light/flash"
 	"platewright/measure"
 )
 
@@ -45,7 +46,9 @@ func (r records) Rigs() studio.Book[studio.Rig] {
 			return []column{
 				{name: "name", value: words(&g.Name)},
 				{name: "heads", value: written((*heads)(&g.Heads))},
-				{name: "bounce", value: amount(&g.Bounce)},
+				{name: "board", value: written((*board)(&g.Board))},
+				{name: "room_m2", value: amount(&g.RoomSurface)},
+				{name: "room_reflects", value: amount(&g.RoomReflects)},
 				{name: "note", value: words(&g.Note)},
 				{name: "retired", value: flag{&g.Retired}},
 			}
@@ -77,26 +80,26 @@ func (r records) Spectra() studio.Book[studio.LightSpectrum] {
 type heads []studio.RigHead
 
 type head struct {
-	Name     string          `json:"name,omitzero"`
-	Energy   float64         `json:"energy_j,omitzero"`
-	Efficacy float64         `json:"efficacy_lm_s_per_j,omitzero"`
-	Tube     light.Tube      `json:"tube,omitzero"`
-	Modifier studio.Modifier `json:"modifier,omitzero"`
-	Gain     float64         `json:"gain,omitzero"`
-	Width    measure.Length  `json:"width_mm,omitzero"`
-	Height   measure.Length  `json:"height_mm,omitzero"`
-	Through  float64         `json:"through,omitzero"`
-	Distance measure.Length  `json:"distance_mm,omitzero"`
-	Angle    float64         `json:"angle_deg,omitzero"`
-	Above    float64         `json:"above_deg,omitzero"`
-	Pops     int             `json:"pops,omitzero"`
+	Name     string         `json:"name,omitzero"`
+	Energy   float64        `json:"energy_j,omitzero"`
+	Efficacy float64        `json:"efficacy_lm_s_per_j,omitzero"`
+	Tube     light.Tube     `json:"tube,omitzero"`
+	Spread   flash.Kind     `json:"spread,omitzero"`
+	Gain     float64        `json:"gain,omitzero"`
+	Width    measure.Length `json:"width_mm,omitzero"`
+	Height   measure.Length `json:"height_mm,omitzero"`
+	Through  float64        `json:"through,omitzero"`
+	Distance measure.Length `json:"distance_mm,omitzero"`
+	Angle    float64        `json:"angle_deg,omitzero"`
+	Above    measure.Length `json:"above_mm,omitzero"`
+	Pops     int            `json:"pops,omitzero"`
 }
 
 func (hs heads) MarshalJSON() ([]byte, error) {
 	out := make([]head, len(hs))
 	for i, h := range hs {
-		out[i] = head{h.Name, h.Energy, h.Efficacy, h.Tube, h.Modifier, h.Gain, h.Width, h.Height, h.Through, h.Distance,
-			degreesOf(h.Angle), degreesOf(h.Above), h.Pops}
+		out[i] = head{h.Name, h.Energy, h.Efficacy, h.Tube, h.Spread, h.Gain, h.Width, h.Height, h.Through, h.Distance,
+			degreesOf(h.Angle), h.Above, h.Pops}
 	}
 	return json.Marshal(out)
 }
@@ -108,9 +111,33 @@ func (hs *heads) UnmarshalJSON(b []byte) error {
 	}
 	*hs = nil
 	for _, h := range in {
-		*hs = append(*hs, studio.RigHead{Name: h.Name, Energy: h.Energy, Efficacy: h.Efficacy, Tube: h.Tube, Modifier: h.Modifier, Gain: h.Gain,
-			Width: h.Width, Height: h.Height, Through: h.Through, Distance: h.Distance, Angle: angleOf(h.Angle), Above: angleOf(h.Above), Pops: h.Pops})
+		*hs = append(*hs, studio.RigHead{Name: h.Name, Energy: h.Energy, Efficacy: h.Efficacy, Tube: h.Tube, Spread: h.Spread, Gain: h.Gain,
+			Width: h.Width, Height: h.Height, Through: h.Through, Distance: h.Distance, Angle: angleOf(h.Angle), Above: h.Above, Pops: h.Pops})
 	}
+	return nil
+}
+
+// board is a rig's board as the database has it.
+type board studio.RigBoard
+
+type boardText struct {
+	Width    measure.Length `json:"width_mm,omitzero"`
+	Height   measure.Length `json:"height_mm,omitzero"`
+	Distance measure.Length `json:"distance_mm,omitzero"`
+	Angle    float64        `json:"angle_deg,omitzero"`
+	Reflects float64        `json:"reflects,omitzero"`
+}
+
+func (b board) MarshalJSON() ([]byte, error) {
+	return json.Marshal(boardText{b.Width, b.Height, b.Distance, degreesOf(b.Angle), b.Reflects})
+}
+
+func (b *board) UnmarshalJSON(text []byte) error {
+	var t boardText
+	if err := json.Unmarshal(text, &t); err != nil {
+		return err
+	}
+	*b = board{Width: t.Width, Height: t.Height, Distance: t.Distance, Angle: angleOf(t.Angle), Reflects: t.Reflects}
 	return nil
 }
 

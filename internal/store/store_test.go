@@ -19,6 +19,7 @@ import (
 	"platewright/internal/studio"
 	"platewright/internal/studio/studiotest"
 	"platewright/light"
+	"platewright/light/flash"
 	"platewright/measure"
 )
 
@@ -155,10 +156,10 @@ var (
 	window = studio.Window{ID: "light_window-1", Name: "North", Facing: 352.5 * measure.Degree, Width: 2400, Height: 2100.5, Sill: 800, SkyShare: 0.7,
 		Glazing: light.WindowGlass, Distance: 1500, Note: "limes in summer", Retired: true, Stamp: stamp()}
 	rig = studio.Rig{ID: "rig-1", Name: "Two heads", Heads: []studio.RigHead{
-		{Name: "key", Energy: 2400, Efficacy: 38.5, Tube: light.ClearTube, Modifier: studio.Softbox, Gain: 5, Width: 800, Height: 1200, Through: 0.6,
-			Distance: 1200, Angle: 45 * measure.Degree, Above: 20.5 * measure.Degree, Pops: 2},
-		{Name: "fill", Energy: 600, Efficacy: 35, Tube: light.UVCut, Modifier: studio.Reflector, Gain: 5, Distance: 2000, Angle: -60 * measure.Degree, Pops: 1}},
-		Bounce: 0.15, Note: "hot lamps out", Retired: true, Stamp: stamp()}
+		{Name: "key", Energy: 2400, Efficacy: 38.5, Tube: light.ClearTube, Spread: flash.Softbox, Gain: 5, Width: 800, Height: 1200, Through: 0.6,
+			Distance: 1200, Angle: 45 * measure.Degree, Above: 420.5, Pops: 2},
+		{Name: "fill", Energy: 600, Efficacy: 35, Tube: light.UVCut, Spread: flash.Reflector, Gain: 5, Distance: 2000, Angle: -60 * measure.Degree, Pops: 1}},
+		Board: studio.RigBoard{Width: 1000, Height: 2000, Distance: 1100.5, Angle: -80 * measure.Degree, Reflects: 0.8}, RoomSurface: 110.5, RoomReflects: 0.4, Note: "hot lamps out", Retired: true, Stamp: stamp()}
 	spectrum = studio.LightSpectrum{ID: "spectrum-1", Name: "Panel", CSV: "nm, W\n400, 0.1\n420, 1\n", Note: "borrowed meter", Retired: true, Stamp: stamp()}
 
 	rigReading = studio.RigReading{ID: "given-001", Rig: "rig-1", Method: studio.ByFlashMeter, Taken: at, Received: at.Add(time.Microsecond), By: "Żofia",

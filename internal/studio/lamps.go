@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"platewright/light"
+	"platewright/light/flash"
 	"platewright/measure"
 )
 
@@ -25,20 +26,18 @@ type Window struct {
 	Stamp
 }
 
+// MostHeads is how many heads a rig may have.
+const MostHeads = 12
+
 // Bounds of what is kept of windows and flash rigs.
 const (
-	leastOpening  = 100     // mm
-	mostOpening   = 20_000  // mm
-	farthestLamp  = 30_000  // mm
-	nearestLamp   = 100     // mm
-	mostHeads     = 12      // in one rig
-	mostEnergy    = 20_000  // J in one pop of one head
-	leastEfficacy = 1       // lm s from a J
-	mostEfficacy  = 100     // xenon gives 15 to 50 [PlateNotes2026]
-	mostGain      = 100     // of a reflector on its axis over the bare tube
-	mostPops      = 500     // of one head for one plate
-	widestRig     = 90      // degrees above or below, and 180 round
-	mostCSV       = 200_000 // bytes of a spectrum's text
+	leastOpening = 100     // mm
+	mostOpening  = 20_000  // mm
+	farthestLamp = 30_000  // mm
+	nearestLamp  = 100     // mm
+	mostEnergy   = 20_000  // J in one pop of one head
+	mostPops     = 500     // of one head for one plate
+	mostCSV      = 200_000 // bytes of a spectrum's text
 )
 
 func (w Window) check() error {
@@ -68,48 +67,41 @@ func readyWindow(w Window) Window {
 	return w
 }
 
-// Modifier is what a flash head shines through or into.
-type Modifier string
-
-// Modifiers.
-const (
-	BareTube  Modifier = "bare"      // the tube alone, to all sides
-	Reflector Modifier = "reflector" // a bowl: Gain times the bare tube on its axis
-	Softbox   Modifier = "softbox"   // an evenly lit sheet of stated size
-	Umbrella  Modifier = "umbrella"  // a bowl of cloth of stated size
-)
-
-// Modifiers lists them.
-func Modifiers() []Modifier { return []Modifier{BareTube, Reflector, Softbox, Umbrella} }
-
-// Sheet tells that the modifier is a lit surface whose size counts.
-func (m Modifier) Sheet() bool { return m == Softbox || m == Umbrella }
-
 // RigHead is one flash head of a rig, where it stands when a plate is made.
 type RigHead struct {
 	Name     string
-	Energy   float64    // J from one pop
-	Efficacy float64    // lm s from a J: 15 to 50 of xenon
-	Tube     light.Tube // what it lets out of its ultraviolet
-	Modifier Modifier
-	Gain     float64        // of a reflector: on its axis over the bare tube
-	Width    measure.Length // of a sheet; of a round one its diameter
-	Height   measure.Length // of a sheet; 0 when it is round
-	Through  float64        // share of the tube's light that a sheet gives out, 0 to 1
+	Energy   float64        // J from one pop
+	Efficacy float64        // lm s from a J: 15 to 45 of xenon
+	Tube     light.Tube     // what it lets out of its ultraviolet
+	Spread   flash.Kind     // what stands before the tube
+	Gain     float64        // of a reflector or umbrella: on its axis over the bare tube
+	Width    measure.Length // of a softbox, a round one's diameter; of a reflector or umbrella 0 when unknown
+	Height   measure.Length // of a softbox; 0 when it is round
+	Through  float64        // share of the tube's light that leaves a softbox, to 1
 	Distance measure.Length // from its front to the sitter's face
-	Angle    measure.Angle  // round the sitter from the camera's axis, to the photographer's right
-	Above    measure.Angle  // over the horizontal through the eyes, negative below
+	Angle    measure.Angle  // of its place round the sitter, from the camera, to the photographer's right
+	Above    measure.Length // the sitter's face; negative below
 	Pops     int            // for one plate
 }
 
-// Rig is a set of flash heads as they stand for a plate.
+// RigBoard is a white board or cloth that throws light back on the sitter's face. The zero value is none.
+type RigBoard struct {
+	Width, Height measure.Length
+	Distance      measure.Length // from its middle to the sitter's face
+	Angle         measure.Angle  // as of a head
+	Reflects      float64        // share of the light that falls on it, 0 to 1
+}
+
+// Rig is a set of flash heads as they stand for a plate, and what throws their light back.
 type Rig struct {
-	ID      ID
-	Name    string
-	Heads   []RigHead
-	Bounce  float64 // light that walls and reflectors throw back on the side turned away from the lamps, as a share of all they give; 0 none
-	Note    string
-	Retired bool
+	ID           ID
+	Name         string
+	Heads        []RigHead
+	Board        RigBoard
+	RoomSurface  float64 // of walls, floor and ceiling together, m²; 0 when the room gives nothing back
+	RoomReflects float64 // share of the light that falls on them, below 1
+	Note         string
+	Retired      bool
 	Stamp
 }
 
@@ -135,20 +127,51 @@ func (r Rig) Kind() (kind light.Kind, mixed bool) {
 	return kind, mixed
 }
 
+// Flash returns the rig as package flash reckons with it, its heads trimmed by what was found of it.
+func (r Rig) Flash(given RigGiven) flash.Rig {
+	out := flash.Rig{}
+	for _, h := range r.Heads {
+		out.Heads = append(out.Heads, flash.Head{
+			Name: h.Name, Energy: flash.Joules(h.Energy), Efficacy: h.Efficacy, Tube: h.Tube,
+			Spread:   flash.Spread{Kind: h.Spread, Gain: h.Gain, Width: h.Width, Height: h.Height, Round: h.Height == 0, Efficiency: h.Through},
+			Distance: h.Distance, Angle: h.Angle, Above: h.Above, Pops: h.Pops, Trim: given.Error,
+		})
+	}
+	if b := r.Board; b != (RigBoard{}) {
+		out.Boards = []flash.Board{{Name: "board", Width: b.Width, Height: b.Height, Distance: b.Distance, Angle: b.Angle, Reflectance: b.Reflects}}
+	}
+	if r.RoomSurface > 0 {
+		out.Room = &flash.Room{Surface: r.RoomSurface, Reflectance: r.RoomReflects}
+	}
+	return out
+}
+
+// Reckoned returns what is reckoned of the rig at the sitter's face, toward the camera, with nothing that was found of it.
+func (r Rig) Reckoned() (light.LuxSeconds, error) {
+	lit, err := r.Flash(RigGiven{}).At()
+	return lit.Front, err
+}
+
 func (r Rig) check() error {
 	var ps problems
 	ps.name("name", r.Name)
 	ps.text("note", r.Note, 4000)
-	ps.within("bounce", measure.Within("bounce", r.Bounce, 0, 1, ""))
 	switch n := len(r.Heads); {
 	case n == 0:
 		ps.add("heads", "are missing; a rig has at least one head")
-	case n > mostHeads:
-		ps.add("heads", "%d are more than the %d a rig may have", n, mostHeads)
+	case n > MostHeads:
+		ps.add("heads", "%d are more than the %d a rig may have", n, MostHeads)
 	}
 	for i, h := range r.Heads {
 		h.check(&ps, func(field string) string { return HeadField(i, field) })
 	}
+	r.Board.check(&ps)
+	if r.RoomSurface != 0 {
+		ps.within("room_m2", measure.Within("surface of the room", r.RoomSurface, 1, 1e5, "m²"))
+	} else if r.RoomReflects != 0 {
+		ps.add("room_m2", "is empty; walls that throw light back have a surface, all of them with floor and ceiling")
+	}
+	ps.within("room_reflects", measure.Within("share of light the room throws back", r.RoomReflects, 0, 0.95, ""))
 	return ps.err()
 }
 
@@ -161,33 +184,45 @@ func (h RigHead) check(ps *problems, at func(string) string) {
 		ps.within(at(field), measure.Within(what, v, low, high, unit))
 	}
 	within("energy_j", "energy", h.Energy, 1, mostEnergy, "J")
-	within("efficacy_lm_s_per_j", "efficacy", h.Efficacy, leastEfficacy, mostEfficacy, "lm s/J")
+	within("efficacy_lm_s_per_j", "efficacy", h.Efficacy, flash.LowestYield, flash.HighestYield, "lm s/J")
 	if !slices.Contains(light.Tubes(), h.Tube) {
 		ps.add(at("tube"), "%q is not known; clear, part UV or UV cut is: 1.5 stops lie between them", h.Tube)
 	}
-	if !slices.Contains(Modifiers(), h.Modifier) {
-		ps.add(at("modifier"), "%q is not known; bare, reflector, softbox or umbrella is", h.Modifier)
-	}
-	if h.Modifier == Reflector {
-		within("gain", "gain", h.Gain, 1, mostGain, "")
-	}
-	if h.Modifier.Sheet() {
+	switch h.Spread {
+	case flash.Bare:
+	case flash.Reflector, flash.Umbrella:
+		within("gain", "gain", h.Gain, 0.1, flash.MostGain, "")
+	case flash.Softbox:
 		within("width_mm", "width", float64(h.Width), leastOpening, mostOpening, "mm")
-		if h.Height != 0 {
-			within("height_mm", "height", float64(h.Height), leastOpening, mostOpening, "mm")
-		}
 		within("through", "share of light that comes through", h.Through, 0.01, 1, "")
+	default:
+		ps.add(at("spread"), "%q is not known; bare, reflector, umbrella or softbox is", h.Spread)
 	}
+	if h.Spread != flash.Softbox || h.Height != 0 {
+		within("height_mm", "height", float64(h.Height), 0, mostOpening, "mm")
+	}
+	within("width_mm", "width", float64(h.Width), 0, mostOpening, "mm")
 	within("distance_mm", "distance", float64(h.Distance), nearestLamp, farthestLamp, "mm")
 	within("angle_deg", "angle", h.Angle.Degrees(), -180, 180, "°")
-	within("above_deg", "height", h.Above.Degrees(), -widestRig, widestRig, "°")
+	within("above_mm", "height above the face", float64(h.Above), -float64(h.Distance), float64(h.Distance), "mm")
 	within("pops", "pops", float64(h.Pops), 1, mostPops, "")
+}
+
+func (b RigBoard) check(ps *problems) {
+	if b == (RigBoard{}) {
+		return
+	}
+	ps.within("board_width_mm", measure.Within("width of the board", float64(b.Width), leastOpening, mostOpening, "mm"))
+	ps.within("board_height_mm", measure.Within("height of the board", float64(b.Height), leastOpening, mostOpening, "mm"))
+	ps.within("board_distance_mm", measure.Within("distance of the board", float64(b.Distance), nearestLamp, farthestLamp, "mm"))
+	ps.within("board_angle_deg", measure.Within("angle of the board", b.Angle.Degrees(), -180, 180, "°"))
+	ps.within("board_reflects", measure.Within("share of light the board throws back", b.Reflects, 0.01, 1, ""))
 }
 
 // Check is [Lens.Check] for a flash rig.
 func (r Rig) Check() error { return readyRig(r).check() }
 
-// readyRig tidies names, and leaves out of each head what its modifier does not have.
+// readyRig tidies names, and leaves out of each head what does not belong to what stands before its tube.
 func readyRig(r Rig) Rig {
 	r.Name = tidy(r.Name)
 	r.Heads = slices.Clone(r.Heads)
@@ -200,11 +235,13 @@ func readyRig(r Rig) Rig {
 		if h.Pops == 0 {
 			h.Pops = 1
 		}
-		if h.Modifier != Reflector {
-			h.Gain = 0
+		if h.Spread == flash.Bare {
+			h.Gain, h.Width, h.Height, h.Through = 0, 0, 0, 0
 		}
-		if !h.Modifier.Sheet() {
-			h.Width, h.Height, h.Through = 0, 0, 0
+		if h.Spread == flash.Softbox {
+			h.Gain = 0
+		} else {
+			h.Height, h.Through = 0, 0
 		}
 	}
 	return r

@@ -68,7 +68,7 @@ func (l Lighting) check(ps *problems) {
 	}
 	ps.within("actinic_stops", measure.Within("stops between two lights", float64(l.Actinic), -20, 20, "stops"))
 	ps.within("energy_j", measure.Within("energy", l.Energy, 0, mostRig, "J"))
-	ps.within("pops", measure.Within("pops", float64(l.Pops), 0, mostHeads*mostPops, ""))
+	ps.within("pops", measure.Within("pops", float64(l.Pops), 0, MostHeads*mostPops, ""))
 	if l.FromPlate != (Number{}) && (l.FromPlate.Serial < 1 || l.FromPlate.Year < 2000 || l.FromPlate.Year > 2099) {
 		ps.add("from_plate", "%s is no plate's number", l.FromPlate)
 	}

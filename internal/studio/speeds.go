@@ -206,6 +206,46 @@ func SpeedOf(found []SpeedFound, kind light.Kind, collodion ID) SpeedKnown {
 	return k
 }
 
+// How far one reading of a flash meter strays from the next, pop to pop and meter to meter, standard deviation: common
+// practice, no source.
+const meterSigma = measure.Stops(0.25)
+
+// MeteredRig returns the reading that a flash meter at the sitter's face, turned to the camera, makes of the rig as it
+// stands. What is left to say is when, by whom and under which id.
+func MeteredRig(r Rig, metered light.LuxSeconds) (RigReading, error) {
+	reckoned, err := r.Reckoned()
+	if err != nil {
+		return RigReading{}, err
+	}
+	if err := measure.Within("metered light-sum", float64(metered), 0.001, mostDose, "lx s"); err != nil {
+		return RigReading{}, err
+	}
+	return RigReading{Rig: r.ID, Method: ByFlashMeter, Energy: r.Energy(), Distance: r.Heads[0].Distance, Metered: metered, Reckoned: reckoned,
+		Error: measure.StopsOf(float64(metered / reckoned)), Sigma: meterSigma}, nil
+}
+
+// JudgedRig returns the reading that a judged plate makes of the rig it was made by. The light that was reckoned for the
+// plate, changed by how far the plate was off, is what the rig is taken to have given; so it holds with the index the
+// plate was planned with.
+func JudgedRig(r Rig, j JudgedPlate) (RigReading, error) {
+	l := j.Plate.Plan.Lighting
+	if l.Rig != r.ID || l.Dose <= 0 {
+		return RigReading{}, &Invalid{Problems: []Problem{{Field: "plate", Sentence: "plate " + j.Plate.Number.String() + " was not planned by this rig",
+			Hint: "name a judged plate that was"}}}
+	}
+	reckoned, err := r.Reckoned()
+	if err != nil {
+		return RigReading{}, err
+	}
+	energy := r.Energy()
+	if l.Energy > 0 { // all heads turned up or down together
+		reckoned *= light.LuxSeconds(l.Energy / energy)
+		energy = l.Energy
+	}
+	return RigReading{Rig: r.ID, Method: ByVerdict, Energy: energy, Distance: r.Heads[0].Distance, Reckoned: reckoned,
+		Error: measure.StopsOf(float64(l.Dose/reckoned)) + j.Offset, Sigma: quadrature(j.Sigma, meterSigma), Plate: j.Plate.Number}, nil
+}
+
 // RigGiven is what is known of a rig's light against what is reckoned of it.
 type RigGiven struct {
 	Error measure.Stops // how much more it gives than is reckoned; 0 while it was not measured
@@ -213,8 +253,9 @@ type RigGiven struct {
 	Basis Basis
 }
 
-// UnmeasuredRig is how sure a reckoned flash is where nothing was measured: efficacy 15 to 50 lm s/J [PlateNotes2026] and a
-// modifier nobody measured make a stop, standard deviation; an assumption of ours.
+// UnmeasuredRig is how sure a reckoned flash is where nothing was measured: makers' efficacies lie from 15 to 45 lm s/J
+// [FlashEfficacy01], and with what stands before the tube and nobody measured that is taken as a stop, standard deviation;
+// an assumption of ours.
 const UnmeasuredRig = measure.Stops(1)
 
 // RigKnown returns the rig's newest calibration that stands; readings are all of the rig.

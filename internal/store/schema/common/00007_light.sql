@@ -31,15 +31,17 @@ create table light_window (
 
 -- A set of flash heads as they stand for a plate.
 create table rig (
-	id         text             not null primary key,
-	name       text             not null,
-	heads      text             not null, -- JSON list: energy, tube, what it shines through, where it stands
-	bounce     double precision not null, -- thrown back on the side turned away, as a share of what all heads give
-	note       text             not null,
-	retired    boolean          not null,
-	created_us bigint           not null,
-	changed_us bigint           not null,
-	version    bigint           not null
+	id            text             not null primary key,
+	name          text             not null,
+	heads         text             not null, -- JSON list: energy, tube, what stands before it, where it stands
+	board         text             not null, -- JSON: a board that throws light back; {} for none
+	room_m2       double precision not null, -- walls, floor and ceiling, 0 when they give nothing back
+	room_reflects double precision not null, -- share of the light they throw back
+	note          text             not null,
+	retired       boolean          not null,
+	created_us    bigint           not null,
+	changed_us    bigint           not null,
+	version       bigint           not null
 );
 
 -- What a rig was found to give. Rows are only ever added; triggers refuse the rest.
