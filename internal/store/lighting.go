@@ -27,6 +27,7 @@ func (r records) Windows() studio.Book[studio.Window] {
 				{name: "sky_share", value: amount(&w.SkyShare)},
 				{name: "glazing", value: words(&w.Glazing)},
 				{name: "distance_mm", value: amount(&w.Distance)},
+				{name: "blind", value: flag{&w.Blind}},
 				{name: "note", value: words(&w.Note)},
 				{name: "retired", value: flag{&w.Retired}},
 			}

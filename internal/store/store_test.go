@@ -154,7 +154,7 @@ var (
 		Question: `{"method": "two magnifications"}`, Answer: `{"focal_mm": 304.8}`, Note: "the 'second' day", Withdraws: "reading-0"}
 
 	window = studio.Window{ID: "light_window-1", Name: "North", Facing: 352.5 * measure.Degree, Width: 2400, Height: 2100.5, Sill: 800, SkyShare: 0.7,
-		Glazing: light.WindowGlass, Distance: 1500, Note: "limes in summer", Retired: true, Stamp: stamp()}
+		Glazing: light.WindowGlass, Distance: 1500, Blind: true, Note: "limes in summer", Retired: true, Stamp: stamp()}
 	rig = studio.Rig{ID: "rig-1", Name: "Two heads", Heads: []studio.RigHead{
 		{Name: "key", Energy: 2400, Efficacy: 38.5, Tube: light.ClearTube, Spread: flash.Softbox, Gain: 5, Width: 800, Height: 1200, Through: 0.6,
 			Distance: 1200, Angle: 45 * measure.Degree, Above: 420.5, Pops: 2},

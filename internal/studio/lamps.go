@@ -7,6 +7,7 @@ import (
 
 	"platewright/light"
 	"platewright/light/flash"
+	"platewright/light/sky"
 	"platewright/measure"
 )
 
@@ -21,6 +22,7 @@ type Window struct {
 	SkyShare float64        // share of its view that is open sky, 0 to 1
 	Glazing  string         // name of the glass in package light; [light.NoGlass] for an open one
 	Distance measure.Length // where a sitter usually sits, square from the glass
+	Blind    bool           // a blind or a cloth keeps the direct sun out
 	Note     string
 	Retired  bool
 	Stamp
@@ -58,6 +60,15 @@ func (w Window) check() error {
 
 // Check is [Lens.Check] for a window.
 func (w Window) Check() error { return readyWindow(w).check() }
+
+// Sky returns the window as package sky reckons with it, for a face whose eyes are so high above the floor.
+func (w Window) Sky(eyes measure.Length) sky.Window {
+	return sky.Window{Facing: w.Facing, Width: w.Width, Height: w.Height, Sill: w.Sill - eyes, SkyShare: w.SkyShare, Glazing: w.Glazing, NoSun: w.Blind}
+}
+
+// SeatedEyes is how high the eyes of a seated sitter are taken above the floor where no pose tells: common practice, no
+// source.
+const SeatedEyes = 1200 * measure.Millimetre
 
 func readyWindow(w Window) Window {
 	w.Name = tidy(w.Name)

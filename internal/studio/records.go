@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"platewright/light/sky"
 	"platewright/measure"
 )
 
@@ -42,6 +43,11 @@ type Profile struct {
 	Elevation           measure.Length // above the sea
 
 	Stamp
+}
+
+// Where returns where the studio stands; ok is false while it is not told.
+func (p Profile) Where() (at sky.Place, ok bool) {
+	return sky.Place{Latitude: p.Latitude, Longitude: p.Longitude, Elevation: p.Elevation}, p.Placed
 }
 
 func (p Profile) check() error {

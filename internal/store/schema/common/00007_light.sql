@@ -22,6 +22,7 @@ create table light_window (
 	sky_share   double precision not null, -- share of its view that is open sky, 0 to 1
 	glazing     text             not null, -- name of the glass
 	distance_mm double precision not null, -- where a sitter usually sits, square from the glass
+	blind       boolean          not null, -- a blind or a cloth keeps the direct sun out
 	note        text             not null,
 	retired     boolean          not null,
 	created_us  bigint           not null,
