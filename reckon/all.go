@@ -10,6 +10,7 @@ func all() []*Reckoning {
 		stillness(),
 		choose(),
 		seconds(),
+		flashReckoning(),
 		mix(),
 		benchReckoning(),
 	}
