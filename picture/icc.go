@@ -21,12 +21,15 @@ type Colours struct {
 // ProfileError says why an embedded colour profile cannot be used.
 type ProfileError struct {
 	File    string // the photograph, empty when a profile alone was read
-	Profile string // the profile's own description
+	Profile string // the profile's own description; empty when it could not be read
 	Found   string // what is the matter
 }
 
 func (e *ProfileError) Error() string {
 	s := fmt.Sprintf("the colour profile %q %s", e.Profile, e.Found)
+	if e.Profile == "" {
+		s = "the colour profile " + e.Found
+	}
 	if e.File != "" {
 		s = e.File + ": " + s
 	}
@@ -41,7 +44,7 @@ func (c *Colours) Name() string { return c.name }
 func (p *Photograph) Colours() (*Colours, error) {
 	switch {
 	case p.unread != "":
-		return nil, &ProfileError{p.name, "unread", p.unread}
+		return nil, &ProfileError{p.name, "", p.unread}
 	case p.profile == nil:
 		return SRGB(), nil
 	}
@@ -97,6 +100,15 @@ func (c *Colours) Linear(dst []float32, samples []uint16, channels int) {
 			dst[3*i+2] = m[6]*x + m[7]*y + m[8]*z
 		}
 	}
+}
+
+// Curve returns the one curve that all of a pixel's samples go through, over all samples of 16 bits, when that is all
+// there is to do: for a grey profile, and for sRGB. Otherwise it returns nil. It is for reading only.
+func (c *Colours) Curve() []float32 {
+	if c.matrix != nil || c.table != nil {
+		return nil
+	}
+	return c.curves[0]
 }
 
 // tabulated returns a curve as a table over all samples of 16 bits.

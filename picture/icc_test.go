@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/jpeg"
 	"image/png"
 	"io"
 	"math"
@@ -360,6 +361,44 @@ func TestProfilesRefused(t *testing.T) {
 	}
 	if _, err := p.Colours(); err == nil || !strings.HasPrefix(err.Error(), "press.png: ") || !strings.Contains(err.Error(), `"CMYK"`) {
 		t.Errorf("a profile for a press: %v", err)
+	}
+}
+
+// Colours that are told otherwise than by a profile, and are not sRGB, are refused too: they are never taken for sRGB in silence.
+func TestColoursToldOtherwise(t *testing.T) {
+	whole := encoded(t, func(w io.Writer) error { return png.Encode(w, gradient(8, 8)) })
+	with := func(chunks ...[]byte) []byte {
+		return append(append(bytes.Clone(whole[:33]), bytes.Join(chunks, nil)...), whole[33:]...)
+	}
+	gamma := func(v uint32) []byte { return pngChunk("gAMA", binary.BigEndian.AppendUint32(nil, v)) }
+	base := encoded(t, func(w io.Writer) error { return jpeg.Encode(w, gradient(64, 48), nil) })
+	exif := func(space uint32) []byte {
+		main := tiffOf([4]uint32{34665, 4, 1, 26})
+		return withSegment(base, 0xe1, append(append([]byte("Exif\x00\x00"), main...), tiffOf([4]uint32{40961, 3, 1, space})[8:]...))
+	}
+	for name, tt := range map[string]struct {
+		file []byte
+		says string // empty: taken
+	}{
+		"straight.png": {with(gamma(100000)), "exponent of 1 "},
+		"usual.png":    {with(gamma(45455)), ""},
+		"both.png":     {with(gamma(100000), pngChunk("sRGB", []byte{0})), ""},
+		"points.png":   {with(pngChunk("cICP", []byte{12, 13, 0, 1})), "primaries 12"},
+		"same.png":     {with(pngChunk("cICP", []byte{1, 13, 0, 1})), ""},
+		"wide.jpg":     {exif(0xffff), "EXIF"},
+		"srgb.jpg":     {exif(1), ""},
+	} {
+		p, err := openBytes(tt.file, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = p.Colours()
+		if tt.says == "" && (err != nil || len(p.About().Notes) > 0) {
+			t.Errorf("%s: %v, notes %q", name, err, p.About().Notes)
+		}
+		if tt.says != "" && (err == nil || !strings.Contains(err.Error(), tt.says) || len(p.About().Notes) == 0) {
+			t.Errorf("%s: %v, want words %q, and a note: %q", name, err, tt.says, p.About().Notes)
+		}
 	}
 }
 

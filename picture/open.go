@@ -82,7 +82,9 @@ type Photograph struct {
 	size    int64
 	about   Particulars
 	profile []byte
-	unread  string // why a profile that is embedded was left out; empty when it was not
+	// otherSpace is whether EXIF says that the colours are not sRGB.
+	otherSpace bool
+	unread     string // why a profile that is embedded was left out; empty when it was not
 }
 
 // Name returns the name the file was opened by.
@@ -125,6 +127,9 @@ func Open(r io.ReaderAt, size int64, name string) (*Photograph, error) {
 	}
 	if err := p.checkSize(); err != nil {
 		return nil, err
+	}
+	if p.otherSpace && p.profile == nil && p.unread == "" {
+		p.leaveOut("is only told by EXIF as another space than sRGB (cameras that write Adobe RGB do so)")
 	}
 	return p, nil
 }

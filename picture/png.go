@@ -12,6 +12,7 @@ import (
 // readPNGHead walks the chunks up to the first of the picture ([PNG2025] section 11).
 func (p *Photograph) readPNGHead() error {
 	off := int64(8)
+	var told pngColours
 	for i := range mostSegments {
 		h, ok := p.section(off, 8)
 		if !ok {
@@ -41,7 +42,12 @@ func (p *Photograph) readPNGHead() error {
 			}
 			p.about.Channels = channels
 		case "IDAT":
+			p.takeTold(told)
 			return nil
+		case "sRGB", "gAMA", "cICP":
+			if b, ok := p.section(off+8, min(n, 4)); ok && n >= 1 {
+				told.take(kind, b)
+			}
 		case "IEND":
 			return p.refuse("this PNG holds no picture")
 		case "eXIf":
@@ -56,6 +62,38 @@ func (p *Photograph) readPNGHead() error {
 		off += 12 + n
 	}
 	return p.refuse("this PNG has more than %d chunks before its picture", mostSegments)
+}
+
+// pngColours is what a PNG says of its colours besides a profile ([PNG2025] section 11.3.2).
+type pngColours struct {
+	sRGB  bool
+	gamma float64 // exponent of encoding; 0 when none is told
+	codes []byte  // primaries, transfer and matrix by code points; nil when none are told
+}
+
+func (t *pngColours) take(kind string, b []byte) {
+	switch {
+	case kind == "sRGB":
+		t.sRGB = true
+	case kind == "gAMA" && len(b) == 4:
+		t.gamma = float64(binary.BigEndian.Uint32(b)) / 100000
+	case kind == "cICP" && len(b) == 4:
+		t.codes = b
+	}
+}
+
+// takeTold leaves out what a PNG without a profile says of its colours when that is not sRGB: code points 1 and 13,
+// or an exponent near 1/2.2.
+func (p *Photograph) takeTold(t pngColours) {
+	if p.profile != nil || p.unread != "" {
+		return
+	}
+	switch {
+	case t.codes != nil && (t.codes[0] != 1 || t.codes[1] != 13):
+		p.leaveOut(fmt.Sprintf("is told by code points (primaries %d, transfer %d)", t.codes[0], t.codes[1]))
+	case t.codes == nil && !t.sRGB && t.gamma != 0 && (t.gamma < 0.43 || t.gamma > 0.48):
+		p.leaveOut(fmt.Sprintf("is told by an exponent of %.3g alone", t.gamma))
+	}
 }
 
 // side32 reads a side; one above a thousand million is refused later whatever it was exactly.

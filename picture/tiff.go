@@ -15,6 +15,8 @@ const (
 	tagOrientation = 274
 	tagSamples     = 277
 	tagPlanar      = 284
+	tagExif        = 34665
+	tagColourSpace = 40961 // [Exif232]: 1 is sRGB, 65535 another
 	tagProfile     = 34675
 )
 
@@ -38,7 +40,11 @@ func directory(read func(off, n int64) ([]byte, bool), size int64) (map[int]entr
 	if h[0] == 'M' {
 		order = binary.BigEndian
 	}
-	at := int64(order.Uint32(h[4:]))
+	return directoryAt(read, size, order, int64(order.Uint32(h[4:])))
+}
+
+// directoryAt reads a TIFF directory at a place.
+func directoryAt(read func(off, n int64) ([]byte, bool), size int64, order binary.ByteOrder, at int64) (map[int]entry, error) {
 	c, ok := read(at, 2)
 	if !ok || at < 8 {
 		return nil, fmt.Errorf("its directory lies outside the file")
@@ -139,17 +145,24 @@ func (p *Photograph) orientationFrom(b []byte) {
 		p.note("the EXIF block is damaged, so the picture is taken as upright")
 		return
 	}
-	dir, err := directory(func(off, n int64) ([]byte, bool) {
+	read := func(off, n int64) ([]byte, bool) {
 		if off < 0 || n < 0 || off > int64(len(b)) || n > int64(len(b))-off {
 			return nil, false
 		}
 		return b[off : off+n], true
-	}, int64(len(b)))
+	}
+	dir, err := directory(read, int64(len(b)))
 	if err != nil {
 		p.note("the EXIF block is damaged, so the picture is taken as upright")
 		return
 	}
 	p.setOrientation(value(dir, tagOrientation, 1))
+	e, ok := dir[tagExif]
+	if !ok || len(e.values) == 0 {
+		return
+	}
+	more, err := directoryAt(read, int64(len(b)), e.order, int64(e.values[0]))
+	p.otherSpace = err == nil && value(more, tagColourSpace, 1) == 0xffff
 }
 
 func (p *Photograph) setOrientation(o int) {
