@@ -10,7 +10,9 @@ func all() []*Reckoning {
 		stillness(),
 		choose(),
 		seconds(),
+		actinic(),
 		flashReckoning(),
+		values(),
 		mix(),
 		benchReckoning(),
 	}
