@@ -169,6 +169,7 @@ func answerActinic(q actinicQuestion) (actinicAnswer, error) {
 			"Use actinic_stops only from one kind of light to another: a speed found in this same light has it in it already.",
 			"band_stops is one standard deviation of what is estimated: wet collodion's sensitivity, how lamps of a kind differ, where a pane's edge lies. A pair of plates in both lights narrows it.",
 			src.From,
+			sees.From,
 		}}
 	if k, err := src.Power.CCT(); err == nil {
 		out.CctK = &k

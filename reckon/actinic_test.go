@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -27,9 +28,14 @@ type actinicSaid struct {
 	Message string     `json:"-"`
 }
 
+var actinicReckoning = sync.OnceValue(func() *reckon.Reckoning {
+	r, _ := reckon.New().Lookup("actinic")
+	return r
+})
+
 func askActinic(t interface{ Fatal(...any) }, question string) (a actinicSaid) {
-	r, ok := reckon.New().Lookup("actinic")
-	if !ok {
+	r := actinicReckoning()
+	if r == nil {
 		t.Fatal("no reckoning called actinic")
 	}
 	raw, err := r.Answer([]byte(question))
