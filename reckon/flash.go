@@ -392,18 +392,19 @@ func (a *flashAnswer) note(q flashQuestion, h flash.Head) error {
 	add := func(format string, args ...any) { a.Notes = append(a.Notes, fmt.Sprintf(format, args...)) }
 	switch {
 	case q.Calibration != nil && a.Solved == "exposure_index":
-		add("Relative to the judged plate: it had the index %s by these figures, and this shot asks for a plate %s stops faster than that one.",
-			twoFigures(*a.JudgedIndex), number(rounded(math.Log2(a.ExposureIndex / *a.JudgedIndex))))
+		faster := math.Log2(a.ExposureIndex / *a.JudgedIndex)
+		add("Relative to the judged plate: it had the index %s by these figures, and this shot asks for a plate faster than that one by %s stops%s.",
+			twoFigures(*a.JudgedIndex), number(rounded(faster)), map[bool]string{true: ", that is slower", false: ""}[faster < 0])
 	case q.Calibration != nil:
-		add("Relative to the judged plate, less its error of %s stops: the tube's efficacy and the plate's index cancel, as long as head, modifier, room and collodion are the same. The band is that of the judgement.",
+		add("Relative to the judged plate, its error (%s stops) taken off: the tube's efficacy and the plate's index cancel, as long as head, modifier, room and collodion are the same. The band is that of the judgement.",
 			number(q.Calibration.ErrorStops))
 	case q.LmPerJ == nil && q.LightSigma == nil:
 		add("No lm_per_j was given: 26 is the middle of the 15 to 45 that makers tell, and the band holds both ends. One flash metered at the face, or one judged plate, takes most of this away.")
 	default:
-		add("Energy times lm_per_j is what a maker tells, or what you measured; one flash metered at the face, or one judged plate, narrows the band.")
+		add("Energy, lm_per_j and what stands before the tube are taken to tell the light to a third of a stop, an assumption of ours unless light_sigma_stops was given; one flash metered at the face, or one judged plate, narrows the band.")
 	}
 	if q.Calibration == nil && a.Solved != "exposure_index" {
-		add("The index is taken as known to %s stops either way (index_sigma_stops). An index found in steady light may not hold for flash: what so short a time does to wet collodion is unmeasured.", number(rounded(q.IndexSigmaStops)))
+		add("The index is taken to have a standard deviation of index_sigma_stops, %s. An index found in steady light may not hold for flash: what so short a time does to wet collodion is unmeasured.", number(rounded(q.IndexSigmaStops)))
 	}
 	if q.Pops > 1 {
 		add("Pops are added up; whether many small exposures do as much to wet collodion as one is unmeasured. The sitter must not move between them.")

@@ -21,7 +21,7 @@ type secondsQuestion struct {
 
 	IndexSigmaStops  float64     `json:"index_sigma_stops" default:"0" range:"[0,5]" doc:"standard deviation of the exposure index; it widens the band"`
 	ActinicBandStops *[2]float64 `json:"actinic_band_stops" range:"[-12,12]" doc:"least and most that actinic_stops may be, as actinic tells them; they widen the band"`
-	ReciprocityP     *float64    `json:"reciprocity_p" range:"[0.5,1]" doc:"beyond 1 s a light counts by its time to this power: a figure of your own, 0.9 to 1; left out: 1"`
+	ReciprocityP     *float64    `json:"reciprocity_p" range:"[0.85,1]" doc:"beyond 1 s a light counts by its time to this power: a figure of your own, 0.9 to 1; left out: 1"`
 }
 
 // secondsCard is what a camera shows for a card.

@@ -170,3 +170,44 @@ func BenchmarkRig(b *testing.B) {
 		}
 	}
 }
+
+// identity: the dose of a day is that of its flashes, added.
+func TestDosesAdd(t *testing.T) {
+	a, err := flash.Hazard(light.ClearTube, 5000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := flash.Hazard(light.ClearTube, 7000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	both, err := flash.Hazard(light.ClearTube, 12000)
+	if got := a.Plus(b); err != nil || math.Abs(got.UVA-both.UVA) > 1e-9 || math.Abs(got.Blue-both.Blue) > 1e-9 || math.Abs(got.ActinicUV-both.ActinicUV) > 1e-12 {
+		t.Errorf("5000 and 7000 lx s come to %+v, %v, 12 000 to %+v", got, err, both)
+	}
+}
+
+func TestShotRefuses(t *testing.T) {
+	good := flash.Shot{Index: 1, Aperture: 4}
+	for what, change := range map[string]func(*flash.Shot){
+		"exposure index": func(s *flash.Shot) { s.Index = 0 },
+		"aperture":       func(s *flash.Shot) { s.Aperture = measure.FNumber(math.NaN()) },
+		"bellows stops":  func(s *flash.Shot) { s.Bellows = -1 },
+		"actinic stops":  func(s *flash.Shot) { s.Actinic = 30 },
+	} {
+		s := good
+		change(&s)
+		if _, err := s.Needs(); err == nil || !strings.HasPrefix(err.Error(), what) {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	if _, err := good.Largest(0); err == nil {
+		t.Error("no light has a stop")
+	}
+	if _, err := flash.GuideNumber(0, 1); err == nil {
+		t.Error("no beam has a guide number")
+	}
+	if _, err := flash.BeamOf(0, 1); err == nil {
+		t.Error("no guide number has a beam")
+	}
+}

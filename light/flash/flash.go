@@ -72,22 +72,11 @@ func (Kind) Choices() []string {
 // Spread is how a head's light leaves it.
 type Spread struct {
 	Kind       Kind
-	Gain       float64        // reflector, umbrella: light on the axis over that of the bare tube; measure it
+	Gain       float64        // reflector, umbrella: light on the axis over that of the bare tube; 4 to 6, 10 to 20 narrow, and 1 to 2 (common practice, no source): measure it
 	Width      measure.Length // softbox: of its face; a round one's diameter; of an umbrella or reflector 0 when unknown
 	Height     measure.Length // softbox: of its face; not asked of a round one
 	Round      bool           // the face is a disc; those of umbrellas and reflectors always are
 	Efficiency float64        // softbox: share of the tube's light that leaves the face, above 0 to 1
-}
-
-// UsualGain returns the span of gains of a kind: common practice, no source; a metered flash tells yours.
-func UsualGain(k Kind) (low, high float64) {
-	switch k {
-	case Reflector:
-		return 4, 6 // an ordinary reflector of 18 cm; narrow ones have 10 to 20
-	case Umbrella:
-		return 1, 2
-	}
-	return 1, 1
 }
 
 // Head is one flash head, where it stands and how often it is fired.

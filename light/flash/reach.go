@@ -157,9 +157,9 @@ func (e *Unreached) Error() string {
 		return "no light of this flash falls on the sitter's face as it is turned, at any distance: turn the light or the face"
 	}
 	times := float64(e.Needs / e.Most)
-	return fmt.Sprintf("this flash reaches the exposure at no distance: as near as it can be it gives %.3g lx·s and %.3g are needed, %.3g times as much (%.2g stops). "+
-		"That many times the energy or the pops would do, or the exposure index, or an f-number divided by %.3g; a smaller face is brighter near by",
-		float64(e.Most), float64(e.Needs), times, math.Log2(times), math.Sqrt(times))
+	return fmt.Sprintf("this flash reaches the exposure at no distance: as near as it can be it gives %s lx·s and %s are needed, %s times as much (%s stops). "+
+		"That many times the energy, the pops or the exposure index would do, or an f-number divided by %s; a smaller face is brighter near by",
+		plain(float64(e.Most)), plain(float64(e.Needs)), plain(times), plain(math.Log2(times)), plain(math.Sqrt(times)))
 }
 
 // Overreached says that a flash gives more than is needed at any distance.
@@ -167,10 +167,10 @@ type Overreached struct{ Needs, Least, Room light.LuxSeconds }
 
 func (e *Overreached) Error() string {
 	if e.Room >= e.Needs {
-		return fmt.Sprintf("the light that goes round the room alone gives %.3g lx·s and %.3g are needed: no distance is too far. Less energy, a larger f-number or a darker room would give one", float64(e.Room), float64(e.Needs))
+		return fmt.Sprintf("the light that goes round the room alone gives %s lx·s and %s are needed: no distance is too far. Less energy, a larger f-number or a darker room would give one", plain(float64(e.Room)), plain(float64(e.Needs)))
 	}
-	return fmt.Sprintf("even %g m away this flash gives %.3g lx·s and %.3g are needed: less energy or a larger f-number would bring the distance into a room",
-		MostDistance.Metres(), float64(e.Least), float64(e.Needs))
+	return fmt.Sprintf("even %g m away this flash gives %s lx·s and %s are needed: less energy or a larger f-number would bring the distance into a room",
+		MostDistance.Metres(), plain(float64(e.Least)), plain(float64(e.Needs)))
 }
 
 // EnergyFor returns the energy of each pop at which the head gives the light needed on a receptor turned from it by an angle, with a
