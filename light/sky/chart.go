@@ -34,9 +34,11 @@ func (k Sky) Open() Lit {
 	return out
 }
 
+func open(k *Sky) (Lit, error) { return k.Open(), nil }
+
 // Day returns the light on level open ground through the civil day of date, in its own location, from midnight on.
 func (w Weather) Day(date time.Time, p Place, every time.Duration) ([]Hour, error) {
-	return w.chart(date, p, every, Sky.Open)
+	return w.chart(date, p, every, open)
 }
 
 // Day returns the light at a sitter's face through the civil day of date, in its own location, from midnight on. The
@@ -60,10 +62,10 @@ func (w Window) Year(year int, zone *time.Location, p Place, weather Weather, s 
 
 // Year returns the light on level open ground, a day every so many days from the first of January on.
 func (w Weather) Year(year int, zone *time.Location, p Place, everyDays int, every time.Duration) ([][]Hour, error) {
-	return w.year(year, zone, p, everyDays, every, Sky.Open)
+	return w.year(year, zone, p, everyDays, every, open)
 }
 
-func (w Weather) year(year int, zone *time.Location, p Place, everyDays int, every time.Duration, at func(Sky) Lit) ([][]Hour, error) {
+func (w Weather) year(year int, zone *time.Location, p Place, everyDays int, every time.Duration, at func(*Sky) (Lit, error)) ([][]Hour, error) {
 	if err := measure.Within("days from one to the next", float64(everyDays), 1, 366, ""); err != nil {
 		return nil, err
 	}
@@ -82,7 +84,7 @@ func (w Weather) year(year int, zone *time.Location, p Place, everyDays int, eve
 }
 
 // chart walks through a day. The air's pressure is the weather's.
-func (w Weather) chart(date time.Time, p Place, every time.Duration, at func(Sky) Lit) ([]Hour, error) {
+func (w Weather) chart(date time.Time, p Place, every time.Duration, at func(*Sky) (Lit, error)) ([]Hour, error) {
 	if err := measure.Within("step of the chart", every.Minutes(), leastStep.Minutes(), mostStep.Minutes(), "min"); err != nil {
 		return nil, err
 	}
@@ -107,7 +109,11 @@ func (w Weather) chart(date time.Time, p Place, every time.Duration, at func(Sky
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, Hour{Time: t, Sun: sun, Outside: light.Lux(k.Global.Lux()), Lit: at(k)})
+		lit, err := at(&k)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, Hour{Time: t, Sun: sun, Outside: light.Lux(k.Global.Lux()), Lit: lit})
 	}
 	return out, nil
 }

@@ -171,18 +171,46 @@ const (
 	samples = int((lastNM-firstNM)/stepNM) + 1
 )
 
+// grid is a spectrum of the package in plain figures.
+type grid [samples]float64
+
 // onGrid draws values at the model's wavelengths onto the grid by straight lines. The model's own wavelengths lie up to 26
 // nm apart in the red, where neither plate nor eye sees much structure.
-func onGrid(lines []Line, value func(Line) float64) (light.Spectrum, error) {
-	v := make([]float64, samples)
+func onGrid(lines []Line, value func(Line) float64) (out grid) {
 	j := 0
-	for i := range v {
+	for i := range out {
 		nm := firstNM + stepNM*float64(i)
 		for lines[j+1].NM < nm {
 			j++
 		}
 		f := (nm - lines[j].NM) / (lines[j+1].NM - lines[j].NM)
-		v[i] = (1-f)*value(lines[j]) + f*value(lines[j+1])
+		out[i] = (1-f)*value(lines[j]) + f*value(lines[j+1])
 	}
-	return light.NewSpectrum(firstNM, stepNM, v)
+	return out
+}
+
+// sampled is a spectrum read off at the grid.
+func sampled(s light.Spectrum) (out grid) {
+	for i := range out {
+		out[i] = s.At(firstNM + stepNM*float64(i))
+	}
+	return out
+}
+
+func (g *grid) spectrum() (light.Spectrum, error) { return light.NewSpectrum(firstNM, stepNM, g[:]) }
+
+// add adds k times another.
+func (g *grid) add(k float64, h *grid) {
+	for i, v := range h {
+		g[i] += k * v
+	}
+}
+
+// by is the sum of the products.
+func (g *grid) by(h *grid) float64 {
+	sum := 0.0
+	for i, v := range h {
+		sum += g[i] * v
+	}
+	return sum
 }

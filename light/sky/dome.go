@@ -19,8 +19,9 @@ type Sky struct {
 	Band    measure.Stops // either way: how far one such hour strays from the mean told here
 	From    string        // what it is reckoned by, a sentence
 
-	blue, grey light.Spectrum // the parts of Diffuse, of the clear and of the covered sky
-	norm       float64        // of the clear sky's pattern over level ground
+	blue, grey grid    // the parts of Diffuse, of the clear and of the covered sky
+	direct     grid    // Direct
+	norm       float64 // of the clear sky's pattern over level ground; zero when there is none
 }
 
 // Weather is what stands between sun and ground: clear air, and the share of the sky under cloud, 0 clear to 1 covered.
@@ -96,8 +97,12 @@ func (c Clear) Spectra(s Sun, dayOfYear int) (Sky, error) {
 	}
 	out := Sky{Sun: s, Albedo: c.Albedo, Kind: light.Sun, Band: clearBand,
 		From: "A clear sky by the model of Bird and Riordan for the ozone, haze, water and ground given."}
-	var lines [len(bands)]Line
 	trueElevation := s.TrueElevation.Degrees()
+	if trueElevation < darkSun {
+		out.Kind, out.From = light.Shade, nightFrom
+		return out, out.finish()
+	}
+	var lines [len(bands)]Line
 	fade := 1.0
 	if trueElevation < lowSun {
 		out.Band = twilightBand
@@ -107,43 +112,45 @@ func (c Clear) Spectra(s Sun, dayOfYear int) (Sky, error) {
 	} else {
 		c.fill(lines[:], s.Zenith.Radians(), dayOfYear)
 	}
-	var err error
-	if out.blue, err = onGrid(lines[:], func(l Line) float64 { return l.Diffuse * fade }); err != nil {
-		return Sky{}, err
-	}
+	out.blue = onGrid(lines[:], func(l Line) float64 { return l.Diffuse * fade })
+	out.norm = patternOverGround(out.domeSun())
 	disc := min(max((s.Elevation.Degrees()+sunRadius)/(2*sunRadius), 0), 1)
 	if trueElevation < lowSun && disc > 0 {
 		c.fill(lines[:], min(s.Zenith.Radians(), math.Pi/2), dayOfYear)
 	}
-	if out.Direct, err = onGrid(lines[:], func(l Line) float64 { return l.Direct * disc }); err != nil {
-		return Sky{}, err
+	if disc > 0 {
+		out.direct = onGrid(lines[:], func(l Line) float64 { return l.Direct * disc })
 	}
 	if disc < 0.5 {
 		out.Kind = light.Shade
 	}
-	out.finish()
-	return out, nil
+	return out, out.finish()
 }
+
+// nightFrom says why a sky is dark.
+const nightFrom = "Night: the sun is more than 18° below the horizon; moon, stars and lamps are left out."
 
 // Overcast returns the covered sky with the sun at s behind it, over ground of albedo 0.2: 300 + 21 000 sin h lx on the
 // ground by the sun's elevation h [Krochmann1974], below the horizon falling with twilight, in CIE daylight of
 // [OvercastCCT]. Its band is wide: thin cloud gives twice as much, rain cloud half or less.
 func Overcast(s Sun) (Sky, error) { return Weather{Clear: UsualClear(), Covered: 1}.Sky(s, 1) }
 
-func overcast(s Sun) (light.Spectrum, error) {
+func overcast(s Sun) (grid, error) {
+	if s.TrueElevation.Degrees() < darkSun {
+		return grid{}, nil
+	}
 	shape, err := light.Daylight(OvercastCCT)
 	if err != nil {
-		return light.Spectrum{}, err
-	}
-	grid, err := shape.Power.On(firstNM, lastNM, stepNM)
-	if err != nil {
-		return light.Spectrum{}, err
+		return grid{}, err
 	}
 	e := 300 + 21000*math.Sin(max(s.TrueElevation.Radians(), 0))
 	if below := s.TrueElevation.Degrees(); below < 0 {
 		e *= groundLight(below) / groundLight(0)
 	}
-	return grid.Scaled(e / grid.Lux()), nil
+	var out grid
+	g := sampled(shape.Power)
+	out.add(e/shape.Power.Lux(), &g)
+	return out, nil
 }
 
 // Check refuses weather that cannot be.
@@ -169,36 +176,47 @@ func (w Weather) Sky(s Sun, dayOfYear int) (Sky, error) {
 	if err != nil {
 		return Sky{}, err
 	}
-	out := Sky{Sun: s, Albedo: w.Clear.Albedo, Covered: w.Covered, Kind: light.Overcast, Band: coveredBand, grey: grey,
+	out := Sky{Sun: s, Albedo: w.Clear.Albedo, Covered: w.Covered, Kind: light.Overcast, Band: coveredBand,
 		From: "A covered sky by a published mean of its light for the sun's elevation, in the colour of CIE daylight of 7000 K."}
 	if w.Covered < 1 {
 		clear, err := w.Clear.Spectra(s, dayOfYear)
 		if err != nil {
 			return Sky{}, err
 		}
-		out.grey = grey.Scaled(w.Covered)
-		out.blue, out.Direct = clear.blue.Scaled(1-w.Covered), clear.Direct.Scaled(1-w.Covered)
+		out.blue.add(1-w.Covered, &clear.blue)
+		out.direct.add(1-w.Covered, &clear.direct)
+		out.norm = clear.norm
 		out.Kind, out.Band = light.AnyDaylight, passingBand
 		out.From = "A mean of clear and covered sky over passing clouds: at any one moment the sun is out or it is not."
 	}
-	out.finish()
-	return out, nil
+	out.grey.add(w.Covered, &grey)
+	if s.TrueElevation.Degrees() < darkSun {
+		out.From = nightFrom
+	}
+	return out, out.finish()
 }
 
 // finish adds up the parts.
-func (k *Sky) finish() {
-	k.Diffuse = k.blue.Plus(k.grey)
-	k.Global = k.Diffuse
-	if up := math.Sin(max(k.Sun.Elevation.Radians(), 0)); up > 0 {
-		k.Global = k.Diffuse.Plus(k.Direct.Scaled(up))
+func (k *Sky) finish() error {
+	sum := k.blue
+	sum.add(1, &k.grey)
+	var err error
+	if k.Direct, err = k.direct.spectrum(); err != nil {
+		return err
 	}
-	if !k.blue.IsZero() {
-		k.norm = patternOverGround(k.domeSun())
+	if k.Diffuse, err = sum.spectrum(); err != nil {
+		return err
 	}
+	sum.add(k.sunUp(), &k.direct)
+	k.Global, err = sum.spectrum()
+	return err
 }
 
+// sunUp is the cosine of the sun on level ground.
+func (k *Sky) sunUp() float64 { return math.Sin(max(k.Sun.Elevation.Radians(), 0)) }
+
 // domeSun is the sun's zenith distance that the pattern of the clear sky goes by: on the horizon when it is below.
-func (k Sky) domeSun() float64 { return min(k.Sun.Zenith.Radians(), math.Pi/2) }
+func (k *Sky) domeSun() float64 { return min(k.Sun.Zenith.Radians(), math.Pi/2) }
 
 // pattern is the relative luminance of a clear sky at zenith distance Z, chi from the sun: type 12 of the CIE's general
 // sky, without its division by the zenith [ISO15469].
@@ -211,26 +229,24 @@ func pattern(cosZ, cosChi float64) float64 {
 	return phi * (1 + 10*(math.Exp(-3*chi)-math.Exp(-3*math.Pi/2)) + 0.45*cosChi*cosChi)
 }
 
-// patternOverGround is the integral of the pattern times the cosine over the dome: equal shares of sin² Z and of
-// azimuth, half the dome for its symmetry.
+// patternOverGround is the integral of the pattern times the cosine over the dome, in sin² Z and azimuth, half the dome
+// for its symmetry.
 func patternOverGround(sunZenith float64) float64 {
 	sinS, cosS := math.Sincos(sunZenith)
-	const rings, sectors = 16, 16
 	sum := 0.0
-	for j := range sectors {
-		cosA := math.Cos(math.Pi * (float64(j) + 0.5) / sectors)
-		for i := range rings {
-			sin2 := (float64(i) + 0.5) / rings
-			cosZ, sinZ := math.Sqrt(1-sin2), math.Sqrt(sin2)
-			sum += pattern(cosZ, cosZ*cosS+sinZ*sinS*cosA)
+	for _, turn := range gauss(0, math.Pi) {
+		cosA := math.Cos(turn.at)
+		for _, ring := range gauss(0, 1) {
+			cosZ, sinZ := math.Sqrt(1-ring.at), math.Sqrt(ring.at)
+			sum += turn.weight * ring.weight * pattern(cosZ, cosZ*cosS+sinZ*sinS*cosA)
 		}
 	}
-	return sum * math.Pi / (rings * sectors)
+	return sum
 }
 
 // parts are the shares per steradian of the clear and of the covered part of the sky's light on level ground that come
 // from a direction, a turn from the sun's azimuth and an elevation given by its sine and cosine.
-func (k Sky) parts(fromSun, sinE, cosE float64) (blue, grey float64) {
+func (k *Sky) parts(fromSun, sinE, cosE float64) (blue, grey float64) {
 	if k.norm > 0 {
 		sinS, cosS := math.Sincos(k.domeSun())
 		blue = pattern(sinE, sinE*cosS+cosE*sinS*math.Cos(fromSun)) / k.norm
@@ -249,7 +265,11 @@ func (k Sky) Luminance(azimuth, elevation measure.Angle) (float64, error) {
 	}
 	sinE, cosE := math.Sincos(elevation.Radians())
 	blue, grey := k.parts((azimuth - k.Sun.Azimuth).Radians(), sinE, cosE)
-	return blue*k.blue.Lux() + grey*k.grey.Lux(), nil
+	var there grid
+	there.add(blue, &k.blue)
+	there.add(grey, &k.grey)
+	out, err := there.spectrum()
+	return out.Lux(), err
 }
 
 // check refuses a sun that was not told by this package.

@@ -103,14 +103,15 @@ func (w Window) At(s Sitter, k Sky) (Lit, error) {
 	if err := k.Sun.check(); err != nil {
 		return Lit{}, err
 	}
-	return v.under(k), nil
+	return v.under(&k)
 }
 
 // view is a window as a face sees it: what does not change with the hour.
 type view struct {
 	window Window
 	turn   float64
-	pass   light.Spectrum
+	pass   grid
+	eye    grid // what a spectrum on the grid is summed with for lux behind the glass
 	glazed bool
 	up     []ray   // directions of the sky
 	ground float64 // what ground of even brightness gives, per unit of radiance
@@ -133,7 +134,11 @@ func (w Window) seenBy(s Sitter) (view, error) {
 	if err != nil {
 		return view{}, err
 	}
-	v := view{window: w, turn: s.Turn.Radians(), pass: glass.Pass, glazed: glass.Name != light.NoGlass, way: s.Distance.Metres()}
+	v := view{window: w, turn: s.Turn.Radians(), pass: sampled(glass.Pass), glazed: glass.Name != light.NoGlass, way: s.Distance.Metres()}
+	photopic := sampled(light.V())
+	for i := range v.eye {
+		v.eye[i] = light.LumensPerWatt * photopic[i] * v.pass[i] * stepNM
+	}
 	half, aside, sill := w.Width.Metres()/2, s.Aside.Metres(), w.Sill.Metres()
 	v.edges = [4]float64{-half - aside, half - aside, sill, sill + w.Height.Metres()} // left, right, bottom, top as the face sees them
 	left := max(math.Atan(v.edges[0]/v.way), v.turn-math.Pi/2)
@@ -162,7 +167,7 @@ func (w Window) seenBy(s Sitter) (view, error) {
 }
 
 // angled is what the glass lets through at a slant, over that at right angles, by the cosine of the slant [Rivero1958].
-func (v view) angled(cos float64) float64 {
+func (v *view) angled(cos float64) float64 {
 	if !v.glazed {
 		return 1
 	}
@@ -171,7 +176,7 @@ func (v view) angled(cos float64) float64 {
 }
 
 // under is the light that the view lets in from a sky.
-func (v view) under(k Sky) Lit {
+func (v *view) under(k *Sky) (Lit, error) {
 	w := v.window
 	var blue, grey float64
 	from := (w.Facing - k.Sun.Azimuth).Radians()
@@ -180,21 +185,34 @@ func (v view) under(k Sky) Lit {
 		blue += b * r.weight
 		grey += g * r.weight
 	}
-	sky := k.blue.Scaled(blue).Plus(k.grey.Scaled(grey)).Times(v.pass)
-	open := sky.Scaled(w.SkyShare)
-	facade := sky.Scaled((1 - w.SkyShare) * facadeOfSky)
-	ground := k.Global.Scaled(k.Albedo / math.Pi * v.ground).Times(v.pass)
-	out := Lit{Kind: light.WindowLight, Band: k.Band,
-		FromSky: light.Lux(open.Lux()), FromFacade: light.Lux(facade.Lux()), FromGround: light.Lux(ground.Lux())}
-	out.Spectrum = open.Plus(facade).Plus(ground)
-	if sun, onFace, inRoom := v.sun(k.Sun); inRoom && !w.NoSun && k.Direct.Integral(firstNM, lastNM) > 0 {
+	var sky, all grid
+	sky.add(blue, &k.blue)
+	sky.add(grey, &k.grey)
+	seen := light.Lux(sky.by(&v.eye))
+	all.add(w.SkyShare+(1-w.SkyShare)*facadeOfSky, &sky)
+	out := Lit{Kind: light.WindowLight, Band: k.Band, FromSky: seen * light.Lux(w.SkyShare), FromFacade: seen * light.Lux((1-w.SkyShare)*facadeOfSky)}
+
+	outside := k.blue
+	outside.add(1, &k.grey)
+	outside.add(k.sunUp(), &k.direct)
+	back := k.Albedo / math.Pi * v.ground
+	out.FromGround = light.Lux(back * outside.by(&v.eye))
+	all.add(back, &outside)
+
+	if sun, onFace, inRoom := v.sun(k.Sun); inRoom && !w.NoSun && k.direct != (grid{}) {
 		out.SunInRoom, out.Direct = true, onFace && sun > 0
 		if out.Direct {
-			direct := k.Direct.Scaled(sun).Times(v.pass)
-			out.FromSun = light.Lux(direct.Lux())
-			out.Spectrum = out.Spectrum.Plus(direct)
+			out.FromSun = light.Lux(sun * k.direct.by(&v.eye))
 			out.Kind = light.Sun
+			all.add(sun, &k.direct)
 		}
+	}
+	for i := range all {
+		all[i] *= v.pass[i]
+	}
+	var err error
+	if out.Spectrum, err = all.spectrum(); err != nil {
+		return Lit{}, err
 	}
 	out.Illuminance = out.FromSky + out.FromFacade + out.FromGround + out.FromSun
 	if g := k.Global.Lux(); g > 0 {
@@ -203,7 +221,7 @@ func (v view) under(k Sky) Lit {
 	if out.Illuminance > 0 {
 		out.SkyShare = float64(out.FromSky / out.Illuminance)
 	}
-	return out
+	return out, nil
 }
 
 // facadeOfSky is how bright a facade or a tree is, over the sky it hides [SplitFlux1966].
@@ -211,7 +229,7 @@ const facadeOfSky = 0.2
 
 // sun tells what the sun gives on the receptor, per unit of its light, whether its line to the face goes through the
 // opening, and whether it shines through the window at all.
-func (v view) sun(s Sun) (share float64, onFace, inRoom bool) {
+func (v *view) sun(s Sun) (share float64, onFace, inRoom bool) {
 	turn := half((s.Azimuth - v.window.Facing).Radians())
 	sin, cos := math.Sincos(s.Elevation.Radians())
 	out := math.Cos(turn) * cos // along the way out of the window
