@@ -103,7 +103,7 @@ type actinicAnswer struct {
 	Below400     float64       `json:"share_below_400nm" doc:"share of what works on the plate that lies below 400 nm, where most eyes and meters see nothing"`
 
 	BandStops   [2]measure.Stops `json:"band_stops" doc:"one standard deviation either side, for what is not known of plate, lamp and pane"`
-	SourceStops measure.Stops    `json:"source_sd_stops" doc:"the lamp's own share of that: how lamps of its kind differ; 0 for a light taken as published or as given"`
+	SourceStops measure.Stops    `json:"source_sd_stops" doc:"the lamp's own share of that: how flash heads and LED lamps of its kind differ; 0 for every other light, taken as published or as given"`
 	PaneStops   measure.Stops    `json:"glass_sd_stops" doc:"the pane's own share of it: where its edge in the ultraviolet may lie; 0 for none and for the lens, which both lights pass"`
 	GlassStops  measure.Stops    `json:"glass_stops" doc:"what the glass does to the plate's light and no meter sees; negative: it loses"`
 	Light       string           `json:"light" doc:"the light that was reckoned with"`
@@ -199,7 +199,7 @@ func sourceSpread(src light.Source, q actinicSource, response func(light.Spectru
 	case q.LED != nil:
 		return .15 // [light.LED]
 	case src.Kind == light.WhiteLED:
-		return .4 // lamps of one colour temperature with their pump 5 nm off
+		return .4 // a lamp of the same colour temperature with its pump 5 nm off: an assumption, no survey of lamps being known
 	}
 	return 0
 }
