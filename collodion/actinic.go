@@ -1,0 +1,91 @@
+package collodion
+
+import (
+	"errors"
+	"math"
+
+	"platewright/light"
+	"platewright/measure"
+)
+
+// Actinic is what a light does to the film beyond what a meter says.
+type Actinic struct {
+	// Stops is the effect over that of CIE D55 with the same photopic reading, both through the same lens. Low and
+	// High hold two of three films like this one: the edge and the ultraviolet level each move by one standard
+	// deviation as a whole, independently of each other.
+	Stops, Low, High measure.Stops
+
+	EdgeLow, EdgeHigh measure.Stops // of that band, what the edge alone does
+	CentroidNM        float64       // mean wavelength of the effect
+	Below400          float64       // share of the effect below 400 nm
+
+	tilt [ways]measure.Stops // signed change when the curve tilts upward, for differences between lights
+}
+
+// Actinic returns what a source does to the film behind a glazing and a lens. The meter stands behind the glazing when
+// that is marked so, and never behind the lens. A light that a meter or the film cannot see is refused.
+//
+//	ratio = ∫S τ c dλ / 683∫S V dλ, over the same of D55
+func (s Sensitivity) Actinic(source light.Spectrum, glazing, lens light.Filter) (Actinic, error) {
+	before := source.Times(glazing.Pass)
+	metered := source
+	if glazing.BeforeMeter {
+		metered = before
+	}
+	lux := metered.Lux()
+	if !(lux > 0) {
+		return Actinic{}, errors.New("no eye and so no meter sees this light: measure its watts, and find the exposure by a stepped plate")
+	}
+	d55 := light.D55().Power
+	effect, standard := before.Times(lens.Pass), d55.Times(lens.Pass)
+	perLux := func(curve light.Spectrum) measure.Stops {
+		return measure.StopsOf(effect.Weighed(curve) / lux / (standard.Weighed(curve) / d55.Lux()))
+	}
+	a := Actinic{Stops: perLux(s.Curve)}
+	if math.IsInf(float64(a.Stops), 0) || math.IsNaN(float64(a.Stops)) {
+		return Actinic{}, errors.New("nothing of this light that the film sees comes through glazing and lens; the film sees 300 to 560 nm")
+	}
+	var below, above [ways]float64
+	for way := range ways {
+		up, err := s.tilted(way, 1)
+		if err != nil {
+			return Actinic{}, err
+		}
+		down, err := s.tilted(way, -1)
+		if err != nil {
+			return Actinic{}, err
+		}
+		u, d := float64(perLux(up)-a.Stops), float64(perLux(down)-a.Stops)
+		below[way], above[way] = min(0, u, d), max(0, u, d)
+		a.tilt[way] = measure.Stops((u - d) / 2)
+	}
+	a.Low = a.Stops - measure.Stops(math.Hypot(below[uvWay], below[edgeWay]))
+	a.High = a.Stops + measure.Stops(math.Hypot(above[uvWay], above[edgeWay]))
+	a.EdgeLow, a.EdgeHigh = a.Stops+measure.Stops(below[edgeWay]), a.Stops+measure.Stops(above[edgeWay])
+
+	seen := effect.Times(s.Curve)
+	a.CentroidNM, _ = seen.Centroid()
+	_, _, step := seen.Bounds()
+	first, _, _ := seen.Bounds()
+	a.Below400 = seen.Integral(first, uvFull-step/2) / seen.Integral(first, light.LongestNM)
+	return a, nil
+}
+
+// Against returns how many stops more a does to the film than b with the same reading, and one standard deviation of that. What
+// one film's curve may be off by moves both lights at once, so the difference is surer than either.
+func (a Actinic) Against(b Actinic) (more, sigma measure.Stops) {
+	uv, edge := a.tilt[uvWay]-b.tilt[uvWay], a.tilt[edgeWay]-b.tilt[edgeWay]
+	return a.Stops - b.Stops, measure.Stops(math.Hypot(float64(uv), float64(edge)))
+}
+
+// Reflects returns the share of a light's effect on the film, through a lens, that a surface sends back. Where the surface was
+// not measured, its nearest figure is held.
+func (s Sensitivity) Reflects(surface, source light.Spectrum, lens light.Filter) (float64, error) {
+	whole := source.Times(lens.Pass).Times(s.Curve)
+	first, last, _ := whole.Bounds()
+	all := whole.Integral(first, last)
+	if !(all > 0) {
+		return 0, errors.New("nothing of this light that the film sees comes through the lens; the film sees 300 to 560 nm")
+	}
+	return whole.Weighed(surface.Held(first, last)) / all, nil
+}
