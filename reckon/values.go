@@ -11,15 +11,11 @@ import (
 )
 
 type valuesQuestion struct {
-	Items         []valuesItem `json:"items" items:"1,200" doc:"what is before the camera"`
-	Light         light.Kind   `json:"light" default:"\"daylight\"" doc:"kind of light; the fit of colours holds for one light of each kind, and an own spectrum stands for none"`
-	ExposureStops float64      `json:"exposure_stops" default:"0" range:"[-10,10]" doc:"exposure beyond that of a metered mid-tone"`
-	Collodion     valuesFilm   `json:"collodion" default:"{\"iodide_mol\":5,\"bromide_mol\":1}" doc:"the halides of the collodion; only their ratio counts"`
-}
-
-type valuesFilm struct {
-	IodideMol  float64 `json:"iodide_mol" range:"[0,1000]" doc:"iodide"`
-	BromideMol float64 `json:"bromide_mol" range:"[0,1000]" doc:"bromide"`
+	Items         []valuesItem   `json:"items" items:"1,200" doc:"what is before the camera"`
+	Light         *light.Kind    `json:"light" doc:"kind of light, for which one light stands; left out, and no source given: daylight"`
+	Source        *actinicSource `json:"source" doc:"the light itself, instead of its kind"`
+	ExposureStops float64        `json:"exposure_stops" default:"0" range:"[-10,10]" doc:"exposure beyond that of a metered mid-tone"`
+	Collodion     actinicFilm    `json:"collodion" default:"{\"iodide_mol\":5,\"bromide_mol\":1}" doc:"the halides of the collodion, of which only the ratio counts"`
 }
 
 // valuesItem is one surface, told in one of three ways.
@@ -123,19 +119,16 @@ func values() *Reckoning {
 }
 
 func answerValues(q valuesQuestion) (valuesAnswer, error) {
-	sight, err := colour.SightFor(q.Light)
+	sight, err := q.sight()
 	if err != nil {
-		return valuesAnswer{}, &FieldError{Field: "light", Message: err.Error()}
-	}
-	if sight.Sees, err = collodion.Sees(collodion.Halides{Iodide: q.Collodion.IodideMol, Bromide: q.Collodion.BromideMol}); err != nil {
-		return valuesAnswer{}, &FieldError{Field: "collodion", Message: err.Error()}
+		return valuesAnswer{}, err
 	}
 	curve := collodion.UsualCurve()
 	judge, err := sight.Judge(curve, measure.Stops(q.ExposureStops))
 	if err != nil {
 		return valuesAnswer{}, err
 	}
-	a := valuesAnswer{Light: q.Light, LightUsed: judge.Fit().Light, LeaveOut: judge.Fit().LeaveOneOut, PlateLeast: curve.Least, PlateMost: curve.Most,
+	a := valuesAnswer{Light: judge.Fit().Kind, LightUsed: judge.Fit().Light, LeaveOut: judge.Fit().LeaveOneOut, PlateLeast: curve.Least, PlateMost: curve.Most,
 		MidTone: colour.MidTone}
 	for n, item := range q.Items {
 		v, err := item.value(judge)
@@ -160,6 +153,24 @@ func answerValues(q valuesQuestion) (valuesAnswer, error) {
 		"The plate's curve and the collodion's sensitivity are estimates until your own plates have set them.",
 	}
 	return a, nil
+}
+
+// sight is the usual plate of this collodion in the light that was asked about.
+func (q valuesQuestion) sight() (s colour.Sight, err error) {
+	switch {
+	case q.Source != nil && q.Light != nil:
+		return s, &FieldError{Field: "source", Message: "source and light both tell the light; give one of them"}
+	case q.Source != nil:
+		s, err = colour.SightIn(q.Source.light)
+	case q.Light != nil:
+		if s, err = colour.SightFor(*q.Light); err != nil {
+			return s, &FieldError{Field: "light", Message: "light: " + err.Error()}
+		}
+	default:
+		s, err = colour.SightFor(light.AnyDaylight)
+	}
+	s.Sees = q.Collodion.sees
+	return s, err
 }
 
 // value is how an item comes out.

@@ -84,20 +84,36 @@ func TestValuesOfCommonThings(t *testing.T) {
 	}
 }
 
+// The light itself and its kind, where one stands for the other, give the same; an own spectrum gives values as well.
+func TestValuesOfASource(t *testing.T) {
+	items := `"items": [{"surface": "chart white"}, {"colour": "#6f8fb4"}]`
+	kind, source := askValues(t, `{`+items+`, "light": "tungsten"}`), askValues(t, `{`+items+`, "source": {"kind": "named", "name": "A"}}`)
+	if kind.Values[0].Actinic != source.Values[0].Actinic || kind.Values[1].Actinic != source.Values[1].Actinic {
+		t.Errorf("tungsten %+v, illuminant A %+v", kind.Values, source.Values)
+	}
+	// identity: under a line of light at 420 nm a surface sends back its reflectance there, as a camera cannot know.
+	line := askValues(t, `{"items": [{"surface": "chart white"}], "source": {"kind": "spectrum", "nm": [419, 420, 421], "power": [0, 1, 0]}}`)
+	if got := line.Values[0].Actinic; math.Abs(got-0.84) > 0.005 {
+		t.Errorf("chart white at 420 nm %.4f, want 0.840 [Ohta1997]", got)
+	}
+}
+
 func TestValuesRefuse(t *testing.T) {
 	for question, says := range map[string]string{
-		`{"items": []}`:                                                                     "items",
-		`{"items": [{"colour": "mauve"}]}`:                                                  "hexadecimal",
-		`{"items": [{"surface": "moon"}]}`:                                                  "yellow ochre",
-		`{"items": [{"thing": "moon"}]}`:                                                    "red scarf",
-		`{"items": [{}]}`:                                                                   "colour",
-		`{"items": [{"colour": "#fff", "thing": "red scarf"}]}`:                             "thing",
-		`{"items": [{"thing": "red scarf", "material": "skin"}]}`:                           "material",
-		`{"items": [{"colour": "#fff", "material": "velvet"}]}`:                             "sunscreen",
-		`{"items": [{"colour": "#fff"}], "light": "moonlight"}`:                             "tungsten",
-		`{"items": [{"colour": "#fff"}], "light": "own spectrum"}`:                          "light",
-		`{"items": [{"colour": "#fff"}], "exposure_stops": 11}`:                             "exposure_stops",
-		`{"items": [{"colour": "#fff"}], "collodion": {"iodide_mol": 0, "bromide_mol": 0}}`: "collodion",
+		`{"items": []}`:                                                                                      "items",
+		`{"items": [{"colour": "mauve"}]}`:                                                                   "hexadecimal",
+		`{"items": [{"surface": "moon"}]}`:                                                                   "yellow ochre",
+		`{"items": [{"thing": "moon"}]}`:                                                                     "red scarf",
+		`{"items": [{}]}`:                                                                                    "colour",
+		`{"items": [{"colour": "#fff", "thing": "red scarf"}]}`:                                              "thing",
+		`{"items": [{"thing": "red scarf", "material": "skin"}]}`:                                            "material",
+		`{"items": [{"colour": "#fff", "material": "velvet"}]}`:                                              "sunscreen",
+		`{"items": [{"colour": "#fff"}], "light": "moonlight"}`:                                              "tungsten",
+		`{"items": [{"colour": "#fff"}], "light": "own spectrum"}`:                                           "light",
+		`{"items": [{"colour": "#fff"}], "light": "shade", "source": {"kind": "named", "name": "A"}}`:        "both",
+		`{"items": [{"colour": "#fff"}], "source": {"kind": "spectrum", "nm": [700, 710], "power": [1, 1]}}`: "nothing of this light",
+		`{"items": [{"colour": "#fff"}], "exposure_stops": 11}`:                                              "exposure_stops",
+		`{"items": [{"colour": "#fff"}], "collodion": {"iodide_mol": 0, "bromide_mol": 0}}`:                  "collodion",
 	} {
 		if text, err := askText(t, question); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %s %v, want a refusal that says %q", question, text, err, says)
