@@ -61,6 +61,15 @@ func (s *Server) reckonFloor(w http.ResponseWriter, r *http.Request, f *form, e 
 	if f.text("stops_of") != string(p.lens.ID) {
 		live.Stops, live.Lens = stopOptions(p.lens), string(p.lens.ID)
 	}
+	if p.lit.way == studio.ByOldPlate {
+		plates, of, err := s.judgedOptions(r.Context(), p, f.id("collodion"))
+		if err != nil {
+			return err
+		}
+		if f.text("plates_of") != of {
+			live.Plates, live.PlatesOf = plates, of
+		}
+	}
 	if result.Drawn == nil && !f.OK() {
 		w.Header().Set("HX-Reswap", "none")
 	}
@@ -69,7 +78,7 @@ func (s *Server) reckonFloor(w http.ResponseWriter, r *http.Request, f *form, e 
 
 func (s *Server) showPlanForm(w http.ResponseWriter, r *http.Request, status int, f *form, e onFloor, p planned, got reckoned, ownSlip bool) error {
 	page := shared.PageData{Room: shared.Floor, Title: "Floor", Lead: "Lens, distance and light for the next plate.",
-		Styles: []string{"floor.css"}, Scripts: []string{"floor.js"}}
+		Styles: []string{"floor.css", "floorlight.css"}, Scripts: []string{"floor.js", "count.js"}}
 	if len(e.inUse().lenses) == 0 {
 		return s.showStatus(w, r, status, page, floor.NoLens())
 	}

@@ -389,7 +389,7 @@ func TestFloorWarns(t *testing.T) {
 		{"bellows too long", "camera", string(long.ID), "The bellows of Long closes to 700 mm; this needs 643.5 mm, 56.5 mm less."},
 		{"holder too small", "holder", string(half.ID), "Half takes 107.9 × 139.7 mm; the plate is 203.2 × 254 mm."},
 		{"circle too small", "magnification", "0.2", "good over a circle of 294.3 mm at this extension; the plate's diagonal is 325.3 mm"},
-		{"too short for a hand", "light_lx", "200000", "By hand this time is uncertain by more than a third of a stop"},
+		{"too short for a hand", "light_lx", "200000", "shorter than a hand can cap"},
 	} {
 		if got := warnings(but(form, tt.field, tt.value)); !strings.Contains(got, tt.want) {
 			t.Errorf("%s: warned is %q, want %q in it", tt.name, got, tt.want)

@@ -29,6 +29,8 @@ type planned struct {
 	lightLx       *float64
 	ev            *measure.EV
 	index         float64
+	ownIndex      bool // the index was typed; else it is as known of the collodion in this light
+	lit           litAsked
 	seconds       time.Duration // 0: as reckoned
 	posed         posed
 	onGlass       bool             // the plate is drawn as on the ground glass
@@ -43,16 +45,18 @@ type onFloor struct {
 	lenses  []studio.Lens
 	cameras []studio.Camera
 	holders []studio.Holder
+	light   litBooks
 }
 
 func (s *Server) onFloor(ctx context.Context) (onFloor, error) {
 	lenses, errLens := s.cfg.Studio.Lenses(ctx)
 	cameras, errCamera := s.cfg.Studio.Cameras(ctx)
 	holders, errHolder := s.cfg.Studio.Holders(ctx)
-	if err := errors.Join(errLens, errCamera, errHolder); err != nil {
+	books, errLight := s.litBooks(ctx)
+	if err := errors.Join(errLens, errCamera, errHolder, errLight); err != nil {
 		return onFloor{}, fmt.Errorf("equipment: %w", err)
 	}
-	return onFloor{lenses, cameras, holders}, nil
+	return onFloor{lenses, cameras, holders, books}, nil
 }
 
 // inUse are those not retired.
@@ -61,6 +65,7 @@ func (e onFloor) inUse() onFloor {
 		slices.DeleteFunc(slices.Clone(e.lenses), func(l studio.Lens) bool { return l.Retired }),
 		slices.DeleteFunc(slices.Clone(e.cameras), func(c studio.Camera) bool { return c.Retired }),
 		slices.DeleteFunc(slices.Clone(e.holders), func(h studio.Holder) bool { return h.Retired }),
+		e.light,
 	}
 }
 
@@ -92,7 +97,7 @@ func readPlan(f *form, e onFloor) planned {
 		p.by = "distance"
 	}
 	where := p.readWhere(f)
-	p.readLight(f)
+	p.readLight(f, e)
 	p.seconds = f.exposure("seconds")
 	p.posed = readPose(f)
 	p.onGlass = f.oneOf("face", "glass") == "glass"
@@ -168,24 +173,6 @@ func parseMagnification(text string) (float64, error) {
 	return m, nil
 }
 
-// readLight reads the metered light, in lux or as an exposure value, and the exposure index.
-func (p *planned) readLight(f *form) {
-	if lx := float64(f.light("light_lx")); f.text("light_lx") != "" && f.Problem("light_lx") == "" {
-		p.lightLx = &lx
-	}
-	if ev := f.ev("ev"); f.text("ev") != "" && f.Problem("ev") == "" {
-		p.ev = &ev
-	}
-	if p.lightLx != nil && p.ev != nil {
-		f.refuse("ev", "the light is given twice, in lux and as EV; clear one of the two")
-		p.lightLx, p.ev = nil, nil
-	}
-	p.index = 1
-	if f.text("index") != "" {
-		p.index = f.number("index")
-	}
-}
-
 // batchKinds are the liquids a plan names, in the order they are used.
 var batchKinds = []string{"collodion", "bath", "developer", "fixer", "varnish"}
 
@@ -203,6 +190,7 @@ func (p planned) plan(f *form, got reckoned) studio.Plan {
 			plan.Depth = *a.Depth
 		}
 	}
+	plan.Lighting = p.lighting(got)
 	plan.Setting = p.posed.setting
 	if plan.Exposure == 0 && got.Seconds != nil {
 		plan.Exposure = studio.Counted(got.Seconds.duration())
@@ -253,6 +241,9 @@ func (s *Server) floorChoices(ctx context.Context, f *form, all onFloor, p plann
 			}
 		}
 		c.Batches = append(c.Batches, floor.Batches{Kind: kind, Options: options})
+	}
+	if c.Light, err = s.lightChoices(ctx, f, p, all.light); err != nil {
+		return c, err
 	}
 	c.Sittings, err = s.sittingOptions(ctx, f.id("sitting"))
 	return c, err

@@ -60,7 +60,15 @@ type secondsAnswer struct {
 	Band    [2]float64 `json:"band_s"`
 	Timing  float64    `json:"timing_stops"`
 	CapSd   float64    `json:"cap_sd_s"`
-	Notes   []string   `json:"notes"`
+	Basis   string     `json:"basis"`
+	Lux     *float64   `json:"incident_lx"`
+	OneStop struct {
+		Seconds  float64         `json:"seconds"`
+		FNumber  measure.FNumber `json:"f_number"`
+		Distance float64         `json:"distance_share"`
+	} `json:"one_stop"`
+	Warnings []string `json:"warnings"`
+	Notes    []string `json:"notes"`
 }
 
 // duration is the time the cap is off, as records keep it.
@@ -89,6 +97,26 @@ var keyWords = strings.NewReplacer(
 	"distance_mm is", "the distance is", "frame_height_mm is", "the height in the frame is", "magnification is", "the magnification is",
 	"focal_mm is", "the focal length is", "f_number is", "the f-number is", "bellows_stops is", "the bellows' loss is", "pupil_mag is", "the pupils' ratio is",
 )
+
+// answerOf puts a question to a reckoning. What it refuses is a [reckon.FieldError].
+func (s *Server) answerOf(name string, question map[string]any, answer any) error {
+	reckoning, found := s.cfg.Reckon.Lookup(name)
+	if !found {
+		return fmt.Errorf("there is no reckoning %s", name)
+	}
+	text, err := json.Marshal(question)
+	if err != nil {
+		return fmt.Errorf("question to %s: %w", name, err)
+	}
+	out, err := reckoning.Answer(text)
+	if err != nil {
+		return fmt.Errorf("reckoning %s: %w", name, err)
+	}
+	if err := json.Unmarshal(out, answer); err != nil {
+		return fmt.Errorf("answer of %s: %w", name, err)
+	}
+	return nil
+}
 
 // ask puts a question to a reckoning. What it refuses becomes a problem of the form, and ok is false.
 func (s *Server) ask(f *form, name string, question map[string]any, answer any) (ok bool, err error) {
@@ -132,6 +160,7 @@ type reckoned struct {
 	Shot    *shot
 	Trouble error
 	Still   *stillAnswer
+	Lit     *litFound
 }
 
 // extension is rear principal plane to plate: as focused on this sitter, where there is a picture of one.
@@ -189,23 +218,25 @@ func (s *Server) reckonPlan(ctx context.Context, f *form, p *planned) (reckoned,
 		got.Shot.limits(&focus)
 	}
 	got.Focus = &focus
-	if err := s.reckonSeconds(f, *p, lens, &got); err != nil {
+	if err := s.reckonSeconds(ctx, f, *p, lens, &got); err != nil {
 		return got, err
 	}
 	return got, s.reckonStill(f, *p, &got)
 }
 
-// reckonSeconds asks how long the cap is off, where the light is metered.
-func (s *Server) reckonSeconds(f *form, p planned, lens optics.Lens, got *reckoned) error {
-	if p.lightLx == nil && p.ev == nil || f.Problem("index") != "" {
+// reckonSeconds asks how long the cap is off, where the light is known.
+func (s *Server) reckonSeconds(ctx context.Context, f *form, p planned, lens optics.Lens, got *reckoned) error {
+	if f.Problem("index") != "" {
 		return nil
 	}
-	question := map[string]any{"exposure_index": p.index, "f_number": float64(lens.Stop), "bellows_stops": float64(got.Focus.Bellows)}
-	if p.lightLx != nil {
-		question["incident_lx"] = *p.lightLx
-	} else {
-		question["ev100"] = float64(*p.ev)
+	if err := s.findLight(ctx, f, p, lens, got); err != nil {
+		return err
 	}
+	question := s.secondsKeys(p, got.Lit)
+	if question == nil {
+		return nil
+	}
+	question["f_number"], question["bellows_stops"] = float64(lens.Stop), float64(got.Focus.Bellows)
 	var seconds secondsAnswer
 	ok, err := s.ask(f, "seconds", question, &seconds)
 	if ok {
@@ -217,7 +248,7 @@ func (s *Server) reckonSeconds(f *form, p planned, lens optics.Lens, got *reckon
 // warned says of a reckoning's note whether it must be seen before the plate is made, and not only
 // be there to be looked up.
 func warned(note string) bool {
-	return strings.HasPrefix(note, "By hand this time is uncertain") || strings.HasPrefix(note, "At this stop diffraction alone") ||
+	return strings.HasPrefix(note, "At this stop diffraction alone") ||
 		strings.HasPrefix(note, "The near limit lies behind")
 }
 
@@ -231,8 +262,20 @@ func exposureAsked(p planned, a *secondsAnswer) time.Duration {
 
 // exposureOf is how long the cap is off: as typed, as reckoned, or not yet known. What is reckoned is
 // shown as a hand can give it.
-func exposureOf(p planned, a *secondsAnswer) floor.Exposure {
+func exposureOf(p planned, got reckoned) floor.Exposure {
+	a := got.Seconds
 	var e floor.Exposure
+	if asked := exposureAsked(p, a); asked > 0 {
+		e.Seconds = figureOf(studio.Counted(asked).Seconds(), 3)
+	}
+	e.Waits = a == nil && p.seconds == 0 && p.lit.way == studio.Metered
+	if l := got.Lit; l != nil && l.flash != nil && l.flash.none == "" {
+		chief, _ := l.flash.chief(measure.Metric, p)
+		e.Flash = chief.Value
+		if chief.Unit != "" {
+			e.Flash += "\u2009" + chief.Unit
+		}
+	}
 	if p.seconds > 0 {
 		e.Typed = measure.Thin(measure.FormatExposure(p.seconds))
 	}
@@ -248,7 +291,7 @@ func exposureOf(p planned, a *secondsAnswer) floor.Exposure {
 	e.Band = &shared.BandData{
 		Name: "seconds", Word: "Seconds", Low: low, Median: counted(a.Seconds), High: high, Unit: "s", Ratio: true,
 		From: math.Exp2(math.Floor(math.Log2(low)) - 1), To: math.Exp2(math.Ceil(math.Log2(high)) + 1),
-		Basis: "by the meter's constant, 240 to 400; your own hand adds " + signed(a.Timing) + "\u2009stops when it is " + figureOf(a.CapSd, 2) + "\u2009s late",
+		Basis: got.Lit.bandBasis(p) + "; your own hand adds " + signed(a.Timing) + "\u2009stops when it is " + figureOf(a.CapSd, 2) + "\u2009s late",
 	}
 	return e
 }

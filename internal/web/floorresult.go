@@ -23,7 +23,7 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 		return result
 	}
 	a := *got.Focus
-	result.Exposure = exposureOf(p, got.Seconds)
+	result.Exposure = exposureOf(p, got)
 	g := geometryOf(f, p, got)
 	g.CapOff = cmp.Or(result.Exposure.Typed, result.Exposure.Reckoned)
 	result.Drawn = &g
@@ -33,6 +33,8 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 	}
 	if long, is := studio.TooLong(exposureAsked(p, got.Seconds), studio.CommonTargets()); is {
 		result.Warnings = append(result.Warnings, long.Sentence+" "+long.Hint)
+	} else if got.Seconds != nil && p.seconds == 0 {
+		result.Warnings = append(result.Warnings, got.Seconds.Warnings...)
 	}
 	if poise, known := p.poise(got); known {
 		if restless, is := studio.Restless(poise); is {
@@ -65,6 +67,7 @@ func floorResult(f *form, p planned, got reckoned) floor.Result {
 		got.Shot.tell(f.sys, p, &result)
 	}
 	result.Still = stillOf(p, got)
+	result.Lit = litOf(f, p, got)
 	result.Card = cardAddress(f)
 	return result
 }
@@ -115,11 +118,8 @@ func geometryOf(f *form, p planned, got reckoned) floor.Geometry {
 
 // floorLines say what is chosen in the folded parts.
 func floorLines(f *form, p planned) floor.Lines {
-	l := floor.Lines{Plate: cmp.Or(f.text("size"), "not said"), Meter: "index " + cmp.Or(f.text("index"), "1"),
+	l := floor.Lines{Plate: cmp.Or(f.text("size"), "not said"), Card: cardLine(f, p.lit),
 		Pose: p.posed.poseLine(), Moves: p.posed.movesLine(f.sys), Rest: p.posed.restLine(f.sys)}
-	if ev := f.text("ev"); ev != "" {
-		l.Meter = "EV " + ev + ", " + l.Meter
-	}
 	return l
 }
 

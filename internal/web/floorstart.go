@@ -82,7 +82,6 @@ func (s *Server) takeSitting(ctx context.Context, f *form) error {
 // head and shoulders. What the last plate used and is retired since is left out.
 func (s *Server) floorDefaults(ctx context.Context, e onFloor, sys measure.System) (url.Values, error) {
 	v := url.Values{}
-	v.Set("index", "1")
 	v.Set("support", string(studio.BlackMetal))
 	v.Set("by", "frame")
 	v.Set("frame", "600 mm")
@@ -120,6 +119,7 @@ func (s *Server) floorDefaults(ctx context.Context, e onFloor, sys measure.Syste
 	v.Set("support", string(last.Support))
 	v.Set("size", last.Size.String())
 	v.Set("light", last.Light)
+	setLight(v, last.Lighting)
 	if slices.ContainsFunc(e.lenses, func(l studio.Lens) bool { return l.ID == last.Lens }) {
 		v.Set("lens", string(last.Lens))
 		v.Set("stop", last.Stop.Name)

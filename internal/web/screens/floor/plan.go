@@ -25,6 +25,7 @@ type Choices struct {
 	Lenses, Stops, Cameras, Holders, Supports, Sittings []shared.Option
 	Batches                                             []Batches
 	Bodies, Landmarks                                   []shared.Option
+	Light                                               LightChoices
 	Through                                             []Tick // the landmarks the plane may be laid through
 }
 
@@ -48,6 +49,9 @@ type Live struct {
 	// Stops are sent along when the lens has changed; Lens is whose they are.
 	Stops []shared.Option
 	Lens  string
+	// Plates are sent along when others are now most alike; PlatesOf is what they are alike to.
+	Plates   []shared.Option
+	PlatesOf string
 }
 
 // Result is what was reckoned, laid out. Drawn is nil when nothing was; Waiting then says what is
@@ -62,6 +66,7 @@ type Result struct {
 	Notes    []string // what the figures assume
 	Figures  []Figure
 	Exposure Exposure
+	Lit      Lit
 	Lines    Lines
 	Marks    []MarkRow
 	Share    string // "42 % of the face's front is sharp"; empty when unknown
@@ -73,11 +78,11 @@ type Result struct {
 }
 
 // Lines say what is chosen in the parts that are folded.
-type Lines struct{ Plate, Meter, Pose, Moves, Rest string }
+type Lines struct{ Plate, Card, Pose, Moves, Rest string }
 
 // all are the lines by the names of their parts.
 func (l Lines) all() [][2]string {
-	return [][2]string{{"plate", l.Plate}, {"meter", l.Meter}, {"pose", l.Pose}, {"moves", l.Moves}, {"rest", l.Rest}}
+	return [][2]string{{"plate", l.Plate}, {"card", l.Card}, {"pose", l.Pose}, {"moves", l.Moves}, {"rest", l.Rest}}
 }
 
 // MarkRow is a landmark in the table.
@@ -135,6 +140,9 @@ type Exposure struct {
 	Between  string           // the band's ends, "4.4–7.1 s"; empty without a metered light
 	Band     *shared.BandData // nil without a metered light
 	Typed    string           // what was typed in its place; may be empty
+	Seconds  string           // what a hand is to count, in figures; empty when it is not known
+	Flash    string           // the stop, pops, energy or distance of a flash; empty without one
+	Waits    bool             // nothing is told of the light yet
 }
 
 // heard is the result in a sentence, for those who do not see the drawing change.
@@ -163,6 +171,10 @@ func (r Result) strip() []Figure {
 		off.Value, off.Other = r.Exposure.Typed, "as typed"
 	case r.Exposure.Reckoned != "":
 		off.Value, off.Other = r.Exposure.Reckoned, r.Exposure.Between
+	case r.Exposure.Flash != "":
+		off.Word, off.Value = "Flash", r.Exposure.Flash
+	case !r.Exposure.Waits:
+		off.Value = "say the light"
 	}
 	all := []Figure{{Word: "Distance", Value: g.figure(g.Distance)}, {Word: "Extension", Value: g.figure(g.Extension)},
 		{Word: "Depth", Value: g.depth()}, off}
@@ -221,15 +233,11 @@ func fields(units measure.System) []written {
 		bare, distance = "in", "a bare number is inches; 5 ft 2 in, 1.5 m"
 		frame = "of the sitter; a bare number is inches"
 	}
-	return []written{
+	return append(lightFields(), []written{
 		{"size", "Plate", "", "by name or sides: half plate, whole plate lying, 165 x 216 mm", false, ""},
 		{"distance", "Distance, lens to what is in focus", bare, distance, false, "length"},
 		{"frame", "What fills the plate's long side", bare, frame, false, "length"},
 		{"magnification", "Size of the image over the sitter's", "", "0.43, 1/3 or 1:3", false, ""},
-		{"light_lx", "Light at the face", "lx", "incident, toward the camera; or 200 fc", false, "third"},
-		{"ev", "or as EV at index 100", "EV", "one of the two", false, "ev"},
-		{"index", "Exposure index", "", "of this collodion in this light; 1 until you know it", true, "third"},
-		{"seconds", "Seconds", "s", "left empty: as reckoned", false, "half"},
 		{"age", "Age of the child", "years", "", false, "one"},
 		{"turn", "Face turned", "°", "to the photographer's right; minus to the left", false, "five"},
 		{"nod", "Chin down", "°", "minus is up", false, "one"},
@@ -246,7 +254,7 @@ func fields(units measure.System) []written {
 		{"blur", "Largest blur called sharp", "mm", "on the plate; left empty: 0.1 mm", false, "blur"},
 		{"wait", "Wait, from focusing to cap off", "s", "holder, dark slide, cap", false, "one"},
 		{"room", "Depth of the room", bare, "wall to wall", false, "length"},
-	}
+	}...)
 }
 
 // field returns one of the fields by its name.
@@ -300,6 +308,9 @@ func others(f shared.Form, units measure.System) []shared.FormProblem {
 	own := map[string]bool{"lens": true, "stop": true, "by": true, "camera": true, "holder": true, "support": true, "sitting": true, "light": true, "note": true}
 	for _, w := range fields(units) {
 		own[w.name] = true
+	}
+	for _, name := range choicesOfLight {
+		own[name] = true
 	}
 	for _, name := range []string{"body", "stands", "held", "hands", "focus_on"} {
 		own[name] = true
