@@ -6,7 +6,7 @@
 // when the work was done, 1 when it failed, 2 when the command was misused, 3 when a rule of the
 // studio or of safety refused it. Where a table is printed, --json prints the same as JSON.
 //
-// The package knows the reckonings; all else is handed in as functions in [Deps], and a command whose
+// The package knows the reckonings and the look of a photograph; all else is handed in as functions in [Deps], and a command whose
 // function is not handed in does not exist.
 package cli
 
@@ -182,7 +182,7 @@ func newRoot(deps Deps) *cobra.Command {
 		return misused(c.CommandPath()+" --help lists the flags", "%w", err)
 	})
 	root.CompletionOptions.HiddenDefaultCmd = true // completion is there for shells, and no work of the trade
-	root.AddCommand(reckonCommand(deps.Registry), versionCommand(deps))
+	root.AddCommand(reckonCommand(deps.Registry), lookCommand(), versionCommand(deps))
 	if deps.Open != nil {
 		root.AddCommand(openCommand(deps))
 	}
