@@ -10,6 +10,8 @@ func all() []*Reckoning {
 		stillness(),
 		choose(),
 		seconds(),
+		sun(),
+		daylight(),
 		actinic(),
 		flashReckoning(),
 		values(),

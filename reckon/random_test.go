@@ -118,7 +118,11 @@ func TestRandomQuestions(t *testing.T) {
 		if r.Name != "toy" {
 			fits = schema("#/components/schemas/" + r.Name + "_answer")
 		}
-		for range 3000 {
+		asked := 3000
+		if r.Name == "daylight" {
+			asked = 150 // an answer holds up to 1500 moments, each of which is validated
+		}
+		for range asked {
 			q := r.question.randomValue(rnd, nil)
 			a, err := r.Answer(q)
 			var fe *FieldError
@@ -147,7 +151,7 @@ func TestRandomQuestions(t *testing.T) {
 				t.Errorf("%s %s: the notes are %v", r.Name, q, notes)
 			}
 		}
-		t.Logf("%s: %d of 3000 answered", r.Name, answers)
+		t.Logf("%s: %d of %d answered", r.Name, answers, asked)
 	}
 }
 

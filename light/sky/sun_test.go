@@ -58,7 +58,8 @@ func TestWorkedExample(t *testing.T) {
 	near(t, "hour angle", s.HourAngle.Degrees(), 11.10629, 0.5e-4, "Reda2008")
 }
 
-// Sunrise, transit and sunset as the institute's own service printed them [Reda2008].
+// Sunrise, transit and sunset as the institute's own service printed them [Reda2008]; and sunset of the worked example as
+// its program prints it (from memory), which takes the day by universal time and so tells that of the evening before.
 func TestRising(t *testing.T) {
 	for _, c := range []struct {
 		day             string
@@ -67,6 +68,8 @@ func TestRising(t *testing.T) {
 	}{
 		{"2015-01-02T12:00:00-07:00", place(39.742476, -105.1786, 1830.14), "07:21:55", "12:04:45", "16:47:43"},
 		{"1996-07-05T12:00:00Z", place(-35, 0, 0), "07:08:15", "12:04:36", "17:01:04"},
+		{"2003-10-17T12:00:00-07:00", place(39.742476, -105.1786, 1830.14), "06:12:43", "", ""},
+		{"2003-10-16T12:00:00-07:00", place(39.742476, -105.1786, 1830.14), "", "", "17:20:19"},
 	} {
 		when := at(t, c.day)
 		d, err := sky.DayAt(when, c.p, sky.DeltaT(when))
@@ -77,6 +80,9 @@ func TestRising(t *testing.T) {
 			got  *time.Time
 			want string
 		}{"rise": {d.Rise, c.rise}, "noon": {d.Noon, c.noon}, "set": {d.Set, c.set}} {
+			if x.want == "" {
+				continue
+			}
 			want := at(t, c.day[:11]+x.want+c.day[19:])
 			if x.got == nil || x.got.Sub(want).Abs() > time.Second {
 				t.Errorf("%s of %s is %v, want %v within a second", name, c.day, x.got, want)
