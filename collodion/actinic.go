@@ -27,48 +27,71 @@ type Actinic struct {
 //
 //	ratio = ∫S τ c dλ / 683∫S V dλ, over the same of D55
 func (s Sensitivity) Actinic(source light.Spectrum, glazing, lens light.Filter) (Actinic, error) {
-	before := source.Times(glazing.Pass)
-	metered := source
-	if glazing.BeforeMeter {
-		metered = before
-	}
-	lux := metered.Lux()
-	if !(lux > 0) {
-		return Actinic{}, errors.New("no eye and so no meter sees this light: measure its watts, and find the exposure by a stepped plate")
+	way, err := s.through(Lit{source, glazing}, lens)
+	if err != nil {
+		return Actinic{}, err
 	}
 	d55 := light.D55().Power
-	effect, standard := before.Times(lens.Pass), d55.Times(lens.Pass)
+	standard := d55.Times(lens.Pass)
 	perLux := func(curve light.Spectrum) measure.Stops {
-		return measure.StopsOf(effect.Weighed(curve) / lux / (standard.Weighed(curve) / d55.Lux()))
+		return measure.StopsOf(way.effect.Weighed(curve) / way.lux / (standard.Weighed(curve) / d55.Lux()))
 	}
 	a := Actinic{Stops: perLux(s.Curve)}
-	if math.IsInf(float64(a.Stops), 0) || math.IsNaN(float64(a.Stops)) {
-		return Actinic{}, errors.New("nothing of this light that the film sees comes through glazing and lens; the film sees 300 to 560 nm")
-	}
 	var below, above [ways]float64
-	for way := range ways {
-		up, err := s.tilted(way, 1)
+	for k := range ways {
+		up, err := s.tilted(k, 1)
 		if err != nil {
 			return Actinic{}, err
 		}
-		down, err := s.tilted(way, -1)
+		down, err := s.tilted(k, -1)
 		if err != nil {
 			return Actinic{}, err
 		}
 		u, d := float64(perLux(up)-a.Stops), float64(perLux(down)-a.Stops)
-		below[way], above[way] = min(0, u, d), max(0, u, d)
-		a.tilt[way] = measure.Stops((u - d) / 2)
+		below[k], above[k] = min(0, u, d), max(0, u, d)
+		a.tilt[k] = measure.Stops((u - d) / 2)
 	}
 	a.Low = a.Stops - measure.Stops(math.Hypot(below[uvWay], below[edgeWay]))
 	a.High = a.Stops + measure.Stops(math.Hypot(above[uvWay], above[edgeWay]))
 	a.EdgeLow, a.EdgeHigh = a.Stops+measure.Stops(below[edgeWay]), a.Stops+measure.Stops(above[edgeWay])
 
-	seen := effect.Times(s.Curve)
+	seen := way.effect.Times(s.Curve)
 	a.CentroidNM, _ = seen.Centroid()
-	_, _, step := seen.Bounds()
-	first, _, _ := seen.Bounds()
-	a.Below400 = seen.Integral(first, uvFull-step/2) / seen.Integral(first, light.LongestNM)
+	first, last, step := seen.Bounds()
+	a.Below400 = seen.Integral(first, uvFull-step/2) / seen.Integral(first, last)
 	return a, nil
+}
+
+// way is a light behind glazing and lens, and what a meter behind the glazing reads of it.
+type way struct {
+	effect light.Spectrum
+	lux    float64
+}
+
+// through refuses a light that a meter or the film cannot see.
+func (s Sensitivity) through(l Lit, lens light.Filter) (way, error) {
+	before := l.Source.Times(l.Glazing.Pass)
+	metered := l.Source
+	if l.Glazing.BeforeMeter {
+		metered = before
+	}
+	w := way{before.Times(lens.Pass), metered.Lux()}
+	if !(w.lux > 0) {
+		return way{}, errors.New("no eye and so no meter sees this light: measure its watts, and find the exposure by a stepped plate")
+	}
+	if !(w.effect.Weighed(s.Curve) > 0) {
+		return way{}, errors.New("nothing of this light that the film sees comes through glazing and lens; the film sees 300 to 560 nm")
+	}
+	return w, nil
+}
+
+// perLux returns what a light does to the film with a given meter reading, in stops beyond something that all lights share.
+func (s Sensitivity) perLux(l Lit, lens light.Filter) (measure.Stops, error) {
+	w, err := s.through(l, lens)
+	if err != nil {
+		return 0, err
+	}
+	return measure.StopsOf(s.Response(w.effect) / w.lux), nil
 }
 
 // Against returns how many stops more a does to the film than b with the same reading, and one standard deviation of that. What

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"platewright/light"
 	"platewright/measure"
 )
 
@@ -178,25 +177,4 @@ func (c Curve) Veiled(over measure.Stops) Curve {
 		c.Least += (veiledLeast - c.Least) * min(1, float64(over)/veilStops)
 	}
 	return c
-}
-
-// Bounds of reciprocity's exponent: 0.86 was found for dry gelatine [Reciprocity00]; 1 is no loss.
-const (
-	LeastReciprocity = 0.85
-	NoReciprocity    = 1.0
-)
-
-// Lengthened returns the time that does what the metered time should: t^(1/p) beyond 1 s, after Schwarzschild's t^p
-// [Reciprocity00]. p is 0.85 to 1. No figure for wet collodion was found: take 1 until your own plates say otherwise.
-func Lengthened(t light.Seconds, p float64) (light.Seconds, error) {
-	if err := measure.Within("reciprocity", p, LeastReciprocity, NoReciprocity, ""); err != nil {
-		return 0, err
-	}
-	if err := measure.Within("time", float64(t), 1e-7, 3600, "s"); err != nil {
-		return 0, err
-	}
-	if t <= 1 {
-		return t, nil
-	}
-	return light.Seconds(math.Pow(float64(t), 1/p)), nil
 }

@@ -51,7 +51,7 @@ const (
 	edgeFrom, edgeFull = 410.0, 440.0 // nm
 	firmTo, looseFrom  = 430.0, 440.0 // nm; the edge's uncertainty, which Factor states from 440 on
 
-	EdgeSD = 8.0                // nm: a shift of the usual edge that does what Factor does
+	EdgeSD = 10.0               // nm: a shift of the usual edge that does what Factor does
 	UVSD   = measure.Stops(0.5) // of the level below 400 nm: Factor is 1.4 there
 )
 
