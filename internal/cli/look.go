@@ -61,7 +61,7 @@ func lookCommand() *cobra.Command {
 	f.StringVar(&o.out, "out", "", "the `FILE` to write, ending in .jpg, .jpeg or .png")
 	f.StringVar(&o.light, "light", string(light.AnyDaylight), "the `LIGHT` the plate is made in: "+strings.Join(usualKinds(), "; ")+"; or a published one such as D65, A, LED-B3")
 	f.Float64Var(&o.exposure, "exposure", 0, "`STOPS` beyond a metered mid-tone, -10 to 10")
-	f.StringVar(&o.tone, "tone", string(look.Warm), "the `TONE` of the developed silver: warm, neutral, cool")
+	f.StringVar(&o.tone, "tone", string(collodion.Warm), "the `TONE` of the developed silver: "+strings.Join(collodion.Warm.Choices(), ", "))
 	f.StringVar(&o.halides, "halides", "5:1", "iodide to bromide of the collodion in mol, `I:B`")
 	f.StringArrayVar(&o.materials, "material", nil, "what a part is of, `MATERIAL=X,Y,WIDTH,HEIGHT` in percent of the upright picture; may be repeated: "+strings.Join(materials(), "; "))
 	f.IntVar(&o.longest, "longest", 0, "reduce to `PX` on the longest side, 64 to 4000; 0 keeps the size")
@@ -95,7 +95,7 @@ func materials() []string {
 
 // options reads what the words stand for.
 func (o *lookAsked) options() (look.Options, error) {
-	made := look.Options{Curve: collodion.UsualCurve(), Exposure: measure.Stops(o.exposure), Tone: look.Tone(o.tone),
+	made := look.Options{Curve: collodion.UsualCurve(), Exposure: measure.Stops(o.exposure), Tone: collodion.Tone(o.tone),
 		Unmirrored: o.unmirrored, Measured: o.measure, Longest: o.longest, AsSRGB: o.asSRGB}
 	var err error
 	if made.Sight, err = sightIn(o.light); err != nil {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"platewright/collodion"
 	"platewright/colour"
 	"platewright/measure"
 	"platewright/picture"
@@ -130,7 +131,7 @@ func (e *eye) notes(o Options) []string {
 		fmt.Sprintf("Exposure %s from that of a metered mid-tone: at 0 a surface that sends back %.1f %% of the plate's light comes to the middle; the photograph's white is taken as a surface that sends all back.", o.Exposure, 100*colour.MidTone),
 		fmt.Sprintf("What a colour sends back is told to %.1f stop either way for four of five surfaces; ultraviolet that the camera cannot see decides the rest.", float64(e.fit.Band())),
 		"Plate's curve: " + o.Curve.From + ".",
-		"Tone of the silver: " + string(o.Tone) + ", " + basisOfTones + ".",
+		"Tone of the silver: " + string(o.Tone) + ". " + collodion.FromTones + ".",
 	}
 	if o.Exposure > 0 {
 		notes = append(notes, "So much exposure also greys the blacks of the whole plate, which is not shown.")

@@ -60,7 +60,7 @@ type Options struct {
 	Sight      colour.Sight    // the light, the lens and the collodion
 	Curve      collodion.Curve // of the plate
 	Exposure   measure.Stops   // beyond a metered mid-tone, -10 to 10
-	Tone       Tone            // of the developed silver; Warm when empty
+	Tone       collodion.Tone  // of the developed silver; warm when empty
 	Unmirrored bool            // seen as people see, not as the plate lies
 	Measured   bool            // reflectances as they are beside white paper, instead of the plate's whitest silver seen as white
 	Tagged     []Tagged        // of overlapping parts the last counts
@@ -71,8 +71,8 @@ type Options struct {
 
 // Check refuses what no look is made with, by name.
 func (o Options) Check() error {
-	if o.Tone != "" && !o.Tone.known() {
-		return fmt.Errorf("no tone is called %q; there are %q", o.Tone, Tones())
+	if o.Tone != "" && !o.Tone.Valid() {
+		return fmt.Errorf("no tone is called %q; there are %q", o.Tone, collodion.Tones())
 	}
 	if err := measure.Within("exposure", float64(o.Exposure), -10, 10, "stops"); err != nil {
 		return err
@@ -181,7 +181,7 @@ func Render(p *picture.Photograph, o Options, each Each) (*Look, error) {
 		return nil, err
 	}
 	if o.Tone == "" {
-		o.Tone = Warm
+		o.Tone = collodion.Warm
 	}
 	e, err := newEye(o)
 	if err != nil {

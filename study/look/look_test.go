@@ -16,6 +16,7 @@ import (
 	"strings"
 	"testing"
 
+	"platewright/collodion"
 	"platewright/colour"
 	"platewright/picture"
 	"platewright/study/look"
@@ -39,7 +40,7 @@ func linear(v float64) float64 {
 // plain makes the plate's reflectance readable: no tint, no strip, not mirrored, as measured.
 func plain(t testing.TB) look.Options {
 	o := usual(t)
-	o.Tone, o.Measured, o.Unlabelled, o.Unmirrored = look.Neutral, true, true, true
+	o.Tone, o.Measured, o.Unlabelled, o.Unmirrored = collodion.Neutral, true, true, true
 	return o
 }
 
@@ -407,7 +408,7 @@ func TestFormatsAgree(t *testing.T) {
 // What is written opens again as sRGB with its caption, the strip is lettered, and the JPEG's luma is the silver's code.
 func TestWritten(t *testing.T) {
 	file := jpegFile(t, enlarged(t, 600, 400))
-	for _, tone := range look.Tones() {
+	for _, tone := range collodion.Tones() {
 		o := usual(t)
 		o.Tone = tone
 		l := render(t, file, o)
@@ -453,7 +454,7 @@ func TestWritten(t *testing.T) {
 		if off > 4 {
 			t.Errorf("%s: JPEG and PNG are %.1f codes apart in the mean", tone, off)
 		}
-		if (tone == look.Warm) != (warm > 5) || (tone == look.Cool) != (warm < -3) {
+		if (tone == collodion.Warm) != (warm > 5) || (tone == collodion.Cool) != (warm < -3) {
 			t.Errorf("%s: red above blue by %.1f codes", tone, warm)
 		}
 	}

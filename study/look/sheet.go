@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 
+	"platewright/collodion"
 	"platewright/colour"
 	"platewright/measure"
 	"platewright/picture"
@@ -126,7 +127,7 @@ func (s *Sheet) Render(o Options, each Each) (*Look, error) {
 		return nil, err
 	}
 	if o.Tone == "" {
-		o.Tone = Warm
+		o.Tone = collodion.Warm
 	}
 	e, err := newEye(o)
 	if err != nil {

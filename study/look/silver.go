@@ -4,46 +4,9 @@ import (
 	"image/color"
 	"math"
 
+	"platewright/collodion"
 	"platewright/colour"
 )
-
-// Tone is the colour that the developer gives the silver.
-type Tone string
-
-// The tones.
-const (
-	Warm    Tone = "warm"    // cream in the lights, brown in the middles: iron with an organic acid or with sugar
-	Neutral Tone = "neutral" // grey
-	Cool    Tone = "cool"    // a bluish white metal: iron with a mineral acid or with nitrates
-)
-
-// basisOfTones is what stands behind the colours.
-const basisOfTones = "common practice, no source"
-
-// Tones lists the tones.
-func Tones() []Tone { return []Tone{Warm, Neutral, Cool} }
-
-func (t Tone) known() bool {
-	for _, k := range Tones() {
-		if t == k {
-			return true
-		}
-	}
-	return false
-}
-
-// tint returns the shares of red, green and blue in silver of a share of the way from black to white, before
-// they are brought to the luminance. The figures are ours, by eye.
-func (t Tone) tint(share float64) [3]float64 {
-	middle := 4 * share * (1 - share)
-	switch t {
-	case Warm:
-		return [3]float64{1.10 + 0.08*middle, 1, 0.84 - 0.12*middle}
-	case Cool:
-		return [3]float64{0.97 - 0.02*middle, 1, 1.05 + 0.05*middle}
-	}
-	return [3]float64{1, 1, 1}
-}
 
 // top is the luminance at which the plate's whitest silver is shown, so that there is room for its colour.
 const top = 0.88
@@ -62,7 +25,7 @@ type silver struct {
 const steps = 4096
 
 func newSilver(o Options) *silver {
-	s := &silver{least: o.Curve.Least, most: o.Curve.Most, plain: o.Tone == Neutral}
+	s := &silver{least: o.Curve.Least, most: o.Curve.Most, plain: o.Tone == collodion.Neutral}
 	next := 0
 	for i := range s.luma {
 		share := float64(i) / steps
@@ -70,9 +33,8 @@ func newSilver(o Options) *silver {
 		if o.Measured {
 			Y = s.least + (s.most-s.least)*share
 		}
-		t := o.Tone.tint(share)
-		k := Y / (colour.RGB{R: t[0], G: t[1], B: t[2]}).Luminance()
-		r, g, b := colour.Encode(min(1, k*t[0])), colour.Encode(min(1, k*t[1])), colour.Encode(min(1, k*t[2]))
+		r, g, b := o.Tone.Silver(share, Y)
+		r, g, b = colour.Encode(r), colour.Encode(g), colour.Encode(b)
 		s.luma[i] = 0.299*r + 0.587*g + 0.114*b // [T871]
 		for last := i == steps; next < 256 && (last || float64(next) <= 255*s.luma[i]); next++ {
 			scale := 1.0
