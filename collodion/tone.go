@@ -1,6 +1,9 @@
 package collodion
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Tone is the colour of the developed silver. A tone is named by how it looks: print says that nitrate or nitric acid in an iron
 // developer whitens the silver, that thiosulfate leaves it cooler and greyer and cyanide warmer and whiter, and gives
@@ -31,7 +34,7 @@ const redShare, greenShare, blueShare = 0.2126, 0.7152, 0.0722
 
 // Silver returns the linear sRGB of a place whose luminance is given, 0 to 1, where share is how far it lies on the way from the
 // plate's black to its white ([Curve.Share]). The colour never changes the luminance, so no part is cut off but where it
-// would pass 1: keep whites below 0.85. An unknown tone is grey.
+// would pass 1: keep whites below 0.88. An unknown tone is grey.
 func (t Tone) Silver(share, luminance float64) (r, g, b float64) {
 	tint := t.tint(max(0, min(1, share)))
 	k := luminance / (redShare*tint[0] + greenShare*tint[1] + blueShare*tint[2])
@@ -40,11 +43,13 @@ func (t Tone) Silver(share, luminance float64) (r, g, b float64) {
 
 // tint returns red, green and blue to each other. The figures are ours, by eye.
 func (t Tone) tint(share float64) [3]float64 {
-	middle := 4 * share * (1 - share)
+	root := math.Sqrt(share) // about even to the eye
 	switch t {
-	case Warm:
-		return [3]float64{1.10 + 0.08*middle, 1, 0.84 - 0.12*middle}
+	case Warm: // brown deepens up to the middles, then clears to cream
+		up, down := min(1, root/0.4), max(0, (root-0.4)/0.6)
+		return [3]float64{1.18 + 0.09*up - 0.15*down, 0.97 - 0.01*up + 0.03*down, 0.82 - 0.16*up + 0.12*down}
 	case Cool:
+		middle := 4 * share * (1 - share)
 		return [3]float64{0.97 - 0.02*middle, 1, 1.05 + 0.05*middle}
 	}
 	return [3]float64{1, 1, 1}

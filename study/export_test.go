@@ -11,8 +11,8 @@ func (s Study) Scene() ([]float32, error) {
 // Tone is the plate's curve.
 func Tone(light, stops float64) float64 { return tone(light, stops) }
 
-// Reflects returns the ends of the plate's curve and the light at its middle.
-func Reflects() (black, white, middle float64) { return blackReflects, whiteReflects, middleLight }
+// Shown returns the luminances at which the ends of the plate's curve are shown, and the light at its middle.
+func Shown() (black, white, middle float64) { return shown(0), shown(1), middleLight }
 
 // FaceAt returns how a place of the sitter's face reflects; x and y in mm from between the eyes.
 func FaceAt(seed uint64, x, y float64) float64 {

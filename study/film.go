@@ -4,6 +4,8 @@ import (
 	"image"
 	"math"
 	"math/rand/v2"
+
+	"platewright/collodion"
 )
 
 // Fault is a fault of a plate by the trade's name.
@@ -51,18 +53,19 @@ func newFilm(s Study) *film {
 }
 
 const (
-	blackReflects = 0.024 // of a varnished plate's black
-	whiteReflects = 0.50  // of its brightest silver
-	middleLight   = 0.17  // light that a right exposure lays in the middle of the curve
+	whiteShown  = 0.50 // luminance at which a plate's whitest silver is shown: lamps on it, paper beside it
+	middleLight = 0.17 // light that a right exposure lays in the middle of the curve
 )
 
-// tone returns the share of the way from black to white, 0 to 1, that light gives.
+// tone returns the share of the way from black to white, 0 to 1, that light gives on the usual plate.
 func tone(light, stops float64) float64 {
-	if light <= 0 {
-		return 0
-	}
-	t := math.Log2(light/middleLight) + stops
-	return 1 / (1 + math.Exp(-1.3*t))
+	return collodion.UsualCurve().Share(light / middleLight * math.Exp2(stops))
+}
+
+// shown returns the luminance at which a share of the way from black to white is shown.
+func shown(share float64) float64 {
+	c := collodion.UsualCurve()
+	return whiteShown / c.Most * mix(c.Least, c.Most, share)
 }
 
 // toneTable holds tone against the square root of light, 0 to 2.
@@ -108,14 +111,14 @@ func (f *film) develop(light []float32) *image.RGBA {
 	return img
 }
 
-// colourTable maps tone to sRGB: a warm black, brown middles, cream in the lights.
+// colourTable maps the share of the way from black to white to sRGB, in the warm tone.
 func colourTable() *[1024][3]uint8 {
 	var t [1024][3]uint8
-	tints := [3]curve{{{0, 1.18}, {0.4, 1.27}, {1, 1.16}}, {{0, 0.97}, {0.4, 0.96}, {1, 0.985}}, {{0, 0.82}, {0.4, 0.66}, {1, 0.69}}}
 	for i := range t {
 		share := float64(i) / 1023
-		for c := range t[i] {
-			t[i][c] = uint8(255*encode(mix(blackReflects, whiteReflects, share)*tints[c].at(math.Sqrt(share))) + 0.5)
+		r, g, b := collodion.Warm.Silver(share, shown(share))
+		for c, v := range [3]float64{r, g, b} {
+			t[i][c] = uint8(255*encode(v) + 0.5)
 		}
 	}
 	return &t

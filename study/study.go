@@ -7,9 +7,9 @@
 //
 // The model: blur of a point is that of similar triangles behind the lens's pupil, with the plane of
 // sharpness curved as portrait lenses curve it; the light is one broad source with a soft shadow, a fill
-// and the room; the plate's tone is a smooth curve on the logarithm of exposure, between a black of
-// 2.4 % and a white of 50 % reflectance (common practice, no source; real plates scatter widely); faults
-// are drawn after the look the trade describes. Body proportions are common figures, from memory.
+// and the room; the plate's tone is [collodion.UsualCurve] in the warm [collodion.Tone], shown under lamps that make its
+// whitest silver half as bright as paper beside it (real plates scatter widely); faults are drawn after the look the
+// trade describes. Body proportions are common figures, from memory.
 // The same [Study] gives the same pixels. Pixels are sRGB. Nothing here reads a file or a clock.
 package study
 
