@@ -71,6 +71,10 @@ func BenchmarkLook24Megapixels(b *testing.B) {
 	in := largePhotograph(b)
 	var most int64
 	quickest := time.Hour
+	for range 3 { // the quickest of one alone would measure what else the machine does
+		took, _ := looked(b, in)
+		quickest = min(quickest, took)
+	}
 	b.ResetTimer()
 	for range b.N {
 		took, held := looked(b, in)
@@ -79,6 +83,6 @@ func BenchmarkLook24Megapixels(b *testing.B) {
 	b.ReportMetric(float64(most)/1e6, "MB-held")
 	b.ReportMetric(quickest.Seconds()*1000, "ms-quickest")
 	if quickest > lookBound {
-		b.Errorf("the quickest of %d took %v, want less than %v", b.N, quickest, lookBound)
+		b.Errorf("the quickest of %d took %v, want less than %v", b.N+3, quickest, lookBound)
 	}
 }
