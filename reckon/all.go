@@ -15,6 +15,7 @@ func all() []*Reckoning {
 		actinic(),
 		flashReckoning(),
 		values(),
+		plateCurve(),
 		mix(),
 		benchReckoning(),
 	}
