@@ -37,6 +37,17 @@ var listed = []string{
 	"/floor/holders",
 	"/floor/holders/new",
 	"/floor/holders/{id}",
+	"/floor/windows",
+	"/floor/windows/new",
+	"/floor/windows/{id}",
+	"/floor/rigs",
+	"/floor/rigs/new",
+	"/floor/rigs/{id}",
+	"/floor/rigs/{id}/readings",
+	"/floor/spectra",
+	"/floor/spectra/new",
+	"/floor/spectra/{id}",
+	"/floor/speeds",
 	"/darkroom",
 	"/darkroom/{number}",
 	"/darkroom/shelf",
@@ -74,7 +85,7 @@ var (
 	numberPart = regexp.MustCompile(`/[0-9]{2}-[0-9]{4,7}(/|$)`)
 	copyPart   = regexp.MustCompile(`/copies/[0-9]+/`)
 	benchPart  = regexp.MustCompile(`^/floor/bench/[^/]+(/readings/|/)?([^/]*)$`)
-	idPart     = regexp.MustCompile(`^(/desk/sitters|/desk/sittings|/floor/lenses|/floor/cameras|/floor/holders|/darkroom/shelf/batches|/darkroom/shelf/recipes)/([^/]+)$`)
+	idPart     = regexp.MustCompile(`^(/desk/sitters|/desk/sittings|/floor/lenses|/floor/cameras|/floor/holders|/floor/windows|/floor/rigs|/floor/spectra|/darkroom/shelf/batches|/darkroom/shelf/recipes)/([^/]+)(/readings)?$`)
 )
 
 // patternOf is the pattern an address belongs to.
@@ -96,7 +107,7 @@ func patternOf(path string) string {
 		return "/floor/bench/{id}/{method}"
 	}
 	if m := idPart.FindStringSubmatch(path); m != nil && m[2] != "new" {
-		return m[1] + "/{id}"
+		return m[1] + "/{id}" + m[3]
 	}
 	return path
 }

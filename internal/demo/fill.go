@@ -1,6 +1,7 @@
 package demo
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -82,6 +83,8 @@ type maker struct {
 	lenses   []studio.Lens
 	cameras  []studio.Camera
 	holders  []studio.Holder
+	windows  []studio.Window
+	rigs     []studio.Rig
 	batches  []studio.Batch // in the order of bottles, with their ids
 	sittings map[int]*studio.Sitting
 }
@@ -114,6 +117,9 @@ func Fill(ctx context.Context, s *studio.Studio, clock *Clock, o Options) (*Fill
 		return nil, err
 	}
 	if err := m.measured(); err != nil {
+		return nil, err
+	}
+	if err := m.lit(); err != nil {
 		return nil, err
 	}
 	first := m.ahead()
@@ -171,10 +177,14 @@ func (m *maker) open(ctx context.Context) error {
 		return fmt.Errorf("%s has sitters already, and the example is not mixed with them: %w", p.Name, studio.ErrConflict)
 	}
 	m.name, m.place = p.Name, p.Place
-	if p.Room == 0 {
-		p.Room = roomDepth
-		_, err = m.s.ChangeProfile(ctx, p)
+	if p.Room != 0 && p.Placed {
+		return nil
 	}
+	p.Room = cmp.Or(p.Room, roomDepth)
+	if !p.Placed {
+		p.Placed, p.Latitude, p.Longitude, p.Elevation = true, studioLatitude, studioLongitude, studioElevation
+	}
+	_, err = m.s.ChangeProfile(ctx, p)
 	return err
 }
 
@@ -191,6 +201,19 @@ func (m *maker) furnish(ctx context.Context) error {
 		return err
 	}
 	if m.holders, err = each(ctx, holders(), m.s.AddHolder); err != nil {
+		return err
+	}
+	if m.windows, err = each(ctx, windows(), m.s.AddWindow); err != nil {
+		return err
+	}
+	if m.rigs, err = each(ctx, rigs(), m.s.AddRig); err != nil {
+		return err
+	}
+	panel, err := panelSpectrum()
+	if err != nil {
+		return err
+	}
+	if _, err = m.s.AddSpectrum(ctx, panel); err != nil {
 		return err
 	}
 	m.sitters = sitters()

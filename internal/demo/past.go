@@ -21,6 +21,8 @@ type draft struct {
 	bathC   float64
 	seed    uint64 // of its picture
 	picture chan rendering
+	met     metering
+	judged  time.Time
 }
 
 // past lays out the sittings of the last three months and their plates.
@@ -85,6 +87,7 @@ func (m *maker) plate(place int, d *draft, nth int, again bool) (time.Time, erro
 	cb := d.bottles.collodion
 	w.takeOver(cb.Name, d.before)
 	met := metering{w.metered(d.spot, d.at), w.index(cb.Name, d.spot)}
+	d.met = met
 	off, err := m.ask.seconds(d.lensRow.Stops[d.stop], sight.BellowsStops, met)
 	if err != nil {
 		return d.at, err
@@ -101,11 +104,13 @@ func (m *maker) plate(place int, d *draft, nth int, again bool) (time.Time, erro
 		plan := d.sight.plan(d.planFor())
 		plan.Sitting, plan.Exposure = m.sittings[place].ID, planned
 		plan.Note = fmt.Sprintf("%g lx at the face, index %g", met.lx, met.index)
+		plan.Lighting = m.lighting(d.choice, met)
 		p, err := m.s.PlanPlate(ctx, plan)
 		d.number = p.Number
 		return err
 	})
 	judged := m.clocked(d, given, nth)
+	d.judged = judged
 	m.afterwards(d, judged, nth)
 	return judged, nil
 }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"platewright/internal/studio"
+	"platewright/light"
 	"platewright/measure"
 )
 
@@ -87,6 +88,7 @@ type spot struct {
 	name  string
 	noon  float64 // lx at the sitter near noon of a clear day in June; of lamps at any time
 	lamps bool
+	kind  light.Kind
 }
 
 // Places of the spots in the list below.
@@ -99,10 +101,10 @@ const (
 
 func spots() []spot {
 	return []spot{
-		{name: "north window, white card on the left", noon: 2600},
-		{name: "skylight, blind half drawn", noon: 5200},
-		{name: "open shade in the yard", noon: 11000},
-		{name: "bank of white lamps behind cloth", noon: 4300, lamps: true},
+		{name: "north window, white card on the left", noon: 2600, kind: light.WindowLight},
+		{name: "skylight, blind half drawn", noon: 5200, kind: light.WindowLight},
+		{name: "open shade in the yard", noon: 11000, kind: light.Shade},
+		{name: "bank of white lamps behind cloth", noon: 4300, lamps: true, kind: light.WhiteLED},
 	}
 }
 

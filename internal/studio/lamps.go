@@ -29,7 +29,7 @@ type Window struct {
 }
 
 // MostHeads is how many heads a rig may have.
-const MostHeads = 12
+const MostHeads = 6
 
 // Bounds of what is kept of windows and flash rigs.
 const (

@@ -8,6 +8,7 @@ import (
 	"runtime/debug"
 
 	"platewright/chemistry"
+	"platewright/colour"
 	"platewright/internal/studio"
 	"platewright/internal/web/screens/begin"
 	"platewright/internal/web/shared"
@@ -99,6 +100,7 @@ func (s *Server) about(w http.ResponseWriter, r *http.Request) error {
 		{Of: "IBM Plex Sans, the letters of everything else", Name: "SIL Open Font License 1.1", Href: s.assets.URL("ibm-plex-sans-OFL.txt")},
 		{Of: "htmx, the script that exchanges parts of a page", Name: "Zero-Clause BSD", Href: s.assets.URL("htmx-LICENSE.txt")},
 	}}
+	a.Credits = colour.Attributions()
 	if a.Version == "" {
 		a.Version = "built from source"
 	}

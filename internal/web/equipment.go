@@ -18,6 +18,7 @@ func (s *Server) equipmentRoutes() {
 	s.handle("GET /floor/lenses", s.lenses)
 	s.handle("GET /floor/cameras", s.cameras)
 	s.handle("GET /floor/holders", s.holders)
+	s.lampRoutes()
 	handleRecords(s, s.lensKind())
 	handleRecords(s, s.cameraKind())
 	handleRecords(s, s.holderKind())
@@ -270,13 +271,20 @@ func (s *Server) holders(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) showEquipment(w http.ResponseWriter, r *http.Request, title string, t shared.TableData, path, newWord string) error {
-	l := equipment.List{Table: t, NewHref: path + "/new", NewWord: newWord}
-	for _, k := range []struct{ word, href string }{{"Lenses", "/floor/lenses"}, {"Cameras", "/floor/cameras"}, {"Holders", "/floor/holders"},
-		{"Bench", "/floor/bench"}, {"Choose a lens", "/floor/choose"}} {
-		l.Kinds = append(l.Kinds, equipment.Kind{Word: k.word, Href: k.href, Here: k.href == path})
-	}
+	l := equipment.List{Kinds: equipmentKinds(path), Table: t, NewHref: path + "/new", NewWord: newWord}
 	page := shared.PageData{Room: shared.Floor, Title: title, Lead: "What plates are planned with.", Styles: []string{"equipment.css"}}
 	return s.show(w, r, page, equipment.ListScreen(l))
+}
+
+// equipmentKinds leads to the lists of all kinds of equipment.
+func equipmentKinds(here string) []equipment.Kind {
+	var all []equipment.Kind
+	for _, k := range []struct{ word, href string }{{"Lenses", "/floor/lenses"}, {"Cameras", "/floor/cameras"}, {"Holders", "/floor/holders"},
+		{"Windows", "/floor/windows"}, {"Flash rigs", "/floor/rigs"}, {"Spectra", "/floor/spectra"}, {"Speeds found", "/floor/speeds"},
+		{"Bench", "/floor/bench"}, {"Choose a lens", "/floor/choose"}} {
+		all = append(all, equipment.Kind{Word: k.word, Href: k.href, Here: k.href == here})
+	}
+	return all
 }
 
 // retiredLast puts what is retired behind what is in use.

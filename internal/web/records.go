@@ -37,6 +37,7 @@ type recordKind[T checked] struct {
 	options func(*http.Request, string) ([]shared.Option, error) // of a choice without fixed ones; may be nil
 	draw    func(T, measure.System) equipment.Stops              // may be nil
 	aside   func(shared.Form, *T) equipment.Way                  // what belongs to the record; may be nil
+	beware  func(*T) []shared.CautionData                        // beside the form; may be nil
 }
 
 // field is one line of the form.
@@ -47,9 +48,18 @@ type field struct {
 	choice           []shared.Option // a choice among a few instead of a line to write on
 	listed           bool            // the choice stands line under line
 	more             bool            // stands folded away
+	group            string          // folded with the others of that name, which stands over them
 	chosen           bool            // a choice whose options are asked for
 	known            bool            // only of a record that is stored
 	once             bool            // only of a new record
+}
+
+// label is what stands at the field, with its group where it has one.
+func (f field) label() string {
+	if f.group == "" {
+		return f.Label
+	}
+	return f.group + ", " + lowerFirst(f.Label)
 }
 
 // retiredField is the choice whether a thing is still in use.
@@ -160,7 +170,7 @@ func (k recordKind[T]) lines() []conflict.Field {
 		if f.once {
 			continue
 		}
-		line := conflict.Field{Name: f.Name, Label: f.Label}
+		line := conflict.Field{Name: f.Name, Label: f.label()}
 		if f.choice != nil {
 			line.Words = map[string]string{}
 			for _, o := range f.choice {
@@ -193,13 +203,16 @@ func showRecord[T checked](s *Server, w http.ResponseWriter, r *http.Request, st
 	if k.aside != nil {
 		d.Aside = k.aside(f, stored)
 	}
+	if k.beware != nil {
+		d.Cautions = k.beware(stored)
+	}
 	d.Labels = map[string]string{}
 	for _, each := range k.fields {
-		d.Labels[each.Name] = each.Label
+		d.Labels[each.Name] = each.label()
 		if each.known && stored == nil || each.once && stored != nil {
 			continue
 		}
-		line := equipment.Line{Wide: each.wide, More: each.more}
+		line := equipment.Line{Wide: each.wide, More: each.more, Group: each.group}
 		switch {
 		case each.chosen:
 			options, err := k.options(r, each.Name)

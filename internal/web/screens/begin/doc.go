@@ -33,6 +33,7 @@ func units(label, hint string) shared.ChoiceData {
 type Studio struct {
 	shared.Form
 	Unit     string // what a bare length means
+	Zone     string // of the hours shown: "CET, +01:00"
 	Holds    []shared.Fact
 	Password bool   // whether one is set
 	Cyanide  bool   // whether recipes with cyanide are on
@@ -67,6 +68,7 @@ type About struct {
 	Version string
 	Modules []Module
 	Texts   []Text
+	Credits []string // whose measurements and standards are in the program, a sentence each
 }
 
 // Module is a library in the program.

@@ -40,6 +40,7 @@ type Record struct {
 	Lines    []Line
 	More     string // what the folded lines are; empty when there are none
 	Stops    Stops
+	Cautions []shared.CautionData
 }
 
 // Way is a link and what it says.
@@ -51,13 +52,46 @@ type Line struct {
 	Choice *shared.ChoiceData
 	Wide   bool // takes the whole width
 	More   bool // stands folded away
+	Group  string
+}
+
+// group is a part of the form that folds away: one head of a rig.
+type group struct {
+	name  string
+	lines []Line
+	open  bool
+}
+
+// groups are the parts in their order. The first stands open, and so does every one that says something or cannot be
+// taken.
+func (d Record) groups() []group {
+	var all []group
+	for _, l := range d.Lines {
+		if l.Group == "" {
+			continue
+		}
+		if n := len(all); n == 0 || all[n-1].name != l.Group {
+			all = append(all, group{name: l.Group, open: n == 0})
+		}
+		g := &all[len(all)-1]
+		g.lines = append(g.lines, l)
+		name := ""
+		if l.Field != nil {
+			name = l.Field.Name
+			g.open = g.open || d.Value(name) != ""
+		} else if l.Choice != nil {
+			name = l.Choice.Name
+		}
+		g.open = g.open || d.Problem(name) != ""
+	}
+	return all
 }
 
 // lines returns the lines that stand open, or those folded away.
 func (d Record) lines(more bool) []Line {
 	var of []Line
 	for _, l := range d.Lines {
-		if l.More == more {
+		if l.More == more && l.Group == "" {
 			of = append(of, l)
 		}
 	}
