@@ -78,7 +78,7 @@ type Finish struct {
 	Unvarnished bool
 }
 
-// Span is the ranges that belong to a finish.
+// Spans are the ranges that belong to a finish.
 type Spans struct{ Least, Most, Steepness Span }
 
 // CurveOf returns the curve of a finished plate and the ranges its figures may lie in. Only varnished black metal has figures of
