@@ -14,16 +14,19 @@ import (
 	"platewright/internal/web/screens/choose"
 	"platewright/internal/web/screens/copystand"
 	"platewright/internal/web/screens/darkroom"
+	"platewright/internal/web/screens/daylight"
 	"platewright/internal/web/screens/desk"
 	"platewright/internal/web/screens/equipment"
 	"platewright/internal/web/screens/floor"
 	"platewright/internal/web/screens/plates"
 	"platewright/internal/web/screens/shelf"
+	"platewright/internal/web/screens/wardrobe"
 )
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, bench.Files, choose.Files, darkroom.Files, copystand.Files, plates.Files}
+	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, bench.Files, choose.Files, daylight.Files, darkroom.Files, copystand.Files, plates.Files,
+		wardrobe.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -44,6 +47,7 @@ func (s *Server) roomRoutes() {
 	s.floorRoutes()
 	s.benchRoutes()
 	s.chooseRoutes()
+	s.wardrobeRoutes()
 	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)
