@@ -98,11 +98,12 @@ func TestCurveProperties(t *testing.T) {
 			t.Fatalf("%+v at %g: %g, then %g", c, h, r, c.Reflectance(h*1.01))
 		}
 		back, err := c.Inverse(r)
-		if err != nil || math.Abs(math.Log2(back/h)) > 1e-6 {
+		share := c.Share(h) // toward the ends the curve levels off, and a last digit of reflectance is worth more stops
+		if err != nil || math.Abs(math.Log2(back/h)) > 1e-12/(share*(1-share)) {
 			t.Fatalf("%+v: inverse of %g is %g, want %g, %v", c, r, back, h, err)
 		}
 		v := c.Veiled(measure.Stops(rapid.Float64Range(0, 8).Draw(t, "over")))
-		if !(v.Least >= c.Least && v.Reflectance(h) >= r && v.Reflectance(h) < v.Most) {
+		if !(v.Least >= c.Least && v.Reflectance(h) >= r-1e-15 && v.Reflectance(h) < v.Most) {
 			t.Fatalf("a veil darkens: %+v from %+v", v, c)
 		}
 	})
