@@ -17,6 +17,7 @@ import (
 	"platewright/internal/web/screens/desk"
 	"platewright/internal/web/screens/equipment"
 	"platewright/internal/web/screens/floor"
+	"platewright/internal/web/screens/look"
 	"platewright/internal/web/screens/plates"
 	"platewright/internal/web/screens/shelf"
 	"platewright/internal/web/screens/wardrobe"
@@ -25,7 +26,7 @@ import (
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
 	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, bench.Files, choose.Files, darkroom.Files, copystand.Files, plates.Files,
-		wardrobe.Files}
+		wardrobe.Files, look.Files}
 }
 
 // roomRoutes registers the rooms and the HTTP interface.
@@ -47,6 +48,7 @@ func (s *Server) roomRoutes() {
 	s.benchRoutes()
 	s.chooseRoutes()
 	s.wardrobeRoutes()
+	s.lookRoutes()
 	s.darkroomRoutes()
 	if s.cfg.Reckon != nil {
 		api := ReckonAPI(s.cfg.Reckon)
