@@ -110,6 +110,9 @@ func (s *Server) showRig(w http.ResponseWriter, r *http.Request, status int, rig
 	return s.showStatus(w, r, status, page, equipment.FoundScreen(d))
 }
 
+// eighty is how many standard deviations either way hold four of five.
+const eighty = 1.2816
+
 // rigGives says what a rig gives at the face by what is known of it, and what falls on eyes and skin.
 func (s *Server) rigGives(d *equipment.Found, rig studio.Rig, readings []studio.RigReading, sys measure.System) {
 	given := studio.RigKnown(readings)
@@ -118,7 +121,7 @@ func (s *Server) rigGives(d *equipment.Found, rig studio.Rig, readings []studio.
 		d.Known = append(d.Known, shared.Fact{Word: "Light", Value: "It cannot be reckoned: " + err.Error()})
 		return
 	}
-	band := fmt.Sprintf("%s (%s\u2013%s) lx\u2009s", significant(float64(lit.Front), 3), significant(float64(lit.Front)*(-given.Sigma).Factor(), 2), significant(float64(lit.Front)*given.Sigma.Factor(), 2))
+	band := fmt.Sprintf("%s (%s\u2013%s) lx\u2009s", significant(float64(lit.Front), 3), significant(float64(lit.Front)*(-eighty*given.Sigma).Factor(), 2), significant(float64(lit.Front)*(eighty*given.Sigma).Factor(), 2))
 	d.Known = append(d.Known, shared.Fact{Word: "Toward the camera", Value: measure.Thin(band)}, shared.Fact{Word: "Known by", Value: given.Basis.Text})
 	if ratio, known := lit.Ratio(); known {
 		d.Known = append(d.Known, shared.Fact{Word: "Between the two sides of the face", Value: figureOf(rounded(float64(ratio), 0.1), 2) + " stops"})

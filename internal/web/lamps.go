@@ -441,7 +441,7 @@ func spectrumText(l studio.LightSpectrum) string {
 	first, last, step := source.Power.Bounds()
 	text := fmt.Sprintf("%g to %g nm by %g nm", first, last, step)
 	if kelvin, err := source.Power.CCT(); err == nil {
-		text += fmt.Sprintf(", white of %s K", figureOf(kelvin, 3))
+		text += fmt.Sprintf(", white of %s K", significant(kelvin, 3))
 	}
 	return text
 }
