@@ -15,6 +15,7 @@ func (s *Server) floorRoutes() {
 	s.handle("POST /floor", s.planPlate)
 	s.handle("GET /floor/card.pdf", s.floorCard)
 	s.handle("GET /plates/{number}/card.pdf", s.plateCard)
+	s.chartRoutes()
 }
 
 // showFloor answers GET /floor: the page, or what was reckoned for a form that is being filled in.

@@ -30,7 +30,7 @@ func cardAddress(f *form) string {
 	v := url.Values{}
 	for name, texts := range f.Typed {
 		switch name {
-		case "id", "view", "drawn", "stops_of", "lay", "show", "through", "note":
+		case "id", "view", "drawn", "stops_of", "plates_of", "lay", "show", "through", "note":
 		default:
 			if len(texts) > 0 && texts[0] != "" {
 				v.Set(name, texts[0])

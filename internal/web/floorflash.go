@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 
 	"platewright/internal/studio"
@@ -128,7 +129,7 @@ func (a *flashFound) chief(sys measure.System, p planned) (shared.FigureData, sh
 	low, high := (-a.sigma).Factor(), a.sigma.Factor()
 	band := shared.BandData{Name: "flash", Ratio: true, Basis: a.given.Basis.Text}
 	set := func(word, unit string, least, middle, most float64) {
-		band.Word, band.Unit, band.Low, band.Median, band.High = word, unit, least, middle, most
+		band.Word, band.Unit, band.Low, band.Median, band.High = word, unit, twoDigits(least), twoDigits(middle), twoDigits(most)
 		band.From, band.To = octaves(least, most)
 	}
 	switch p.lit.solve {
@@ -155,12 +156,18 @@ func (a *flashFound) chief(sys measure.System, p planned) (shared.FigureData, sh
 	return figure, band
 }
 
+// twoDigits rounds a positive figure to two of its own.
+func twoDigits(v float64) float64 {
+	unit := math.Pow(10, math.Floor(math.Log10(v))-1)
+	return math.Round(v/unit) * unit
+}
+
 // farthest is how far the heads may stand.
 func (a *flashFound) farthest(sys measure.System, band shared.BandData) (shared.FigureData, shared.BandData) {
 	first := a.rig.Heads[0].Distance
 	figure := shared.FigureData{Word: "Heads off the face, at most", Large: true}
-	band.Word, band.Unit = "Energy needed over that set", ""
-	band.Low, band.Median, band.High = a.reach.Energy*(-a.sigma).Factor(), a.reach.Energy, a.reach.Energy*a.sigma.Factor()
+	band.Word = "Light needed over that given"
+	band.Low, band.Median, band.High = twoDigits(a.reach.Energy*(-a.sigma).Factor()), twoDigits(a.reach.Energy), twoDigits(a.reach.Energy*a.sigma.Factor())
 	band.From, band.To = octaves(band.Low, band.High)
 	if a.reach.Farther == 0 {
 		figure.Value, figure.Large, figure.Other = "no distance", false, a.reach.NoFarther

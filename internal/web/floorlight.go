@@ -221,11 +221,11 @@ func (l *litAsked) readWindow(f *form, windows []studio.Window) {
 // lightChoices are what the part of the light offers.
 func (s *Server) lightChoices(ctx context.Context, f *form, p planned, all litBooks) (floor.LightChoices, error) {
 	c := floor.LightChoices{
-		Ways: []shared.Option{{Value: string(studio.Metered), Word: "Meter"}, {Value: string(studio.ByWindow), Word: "Sun and sky"},
-			{Value: string(studio.ByFlash), Word: "Flash"}, {Value: string(studio.ByOldPlate), Word: "A judged plate"}},
+		Ways: []shared.Option{{Value: string(studio.Metered), Word: "Meter"}, {Value: string(studio.ByWindow), Word: "Sky"},
+			{Value: string(studio.ByFlash), Word: "Flash"}, {Value: string(studio.ByOldPlate), Word: "Own plate"}},
 		Kinds:    litKindOptions(all.spectra, f.text("kind")),
 		Windows:  windowOptions(all.windows, f.id("window")),
-		Weathers: []shared.Option{{Value: skyClear, Word: "Clear"}, {Value: skyHalf, Word: "Half covered"}, {Value: skyOvercast, Word: "Covered"}},
+		Weathers: skyOptions(),
 		Solves: []shared.Option{{Value: solvePops, Word: "Pops"}, {Value: solveStop, Word: "Stop"},
 			{Value: solveFarther, Word: "Distance"}, {Value: solveEnergy, Word: "Energy"}},
 		NoPlace: !all.profile.Placed,
@@ -241,6 +241,9 @@ func (s *Server) lightChoices(ctx context.Context, f *form, p planned, all litBo
 	var err error
 	if p.lit.way == studio.ByOldPlate || f.text("plates_of") == "" {
 		c.Plates, c.PlatesOf, err = s.judgedOptions(ctx, p, f.id("collodion"))
+	}
+	if f.text("from_plate") == "" && len(c.Plates) > 0 {
+		f.Typed.Set("from_plate", c.Plates[0].Value)
 	}
 	return c, err
 }
@@ -306,8 +309,14 @@ func (s *Server) judgedOptions(ctx context.Context, p planned, collodion studio.
 	}
 	judged = slices.DeleteFunc(judged, func(j studio.JudgedPlate) bool { return j.Given <= 0 || j.Plate.Plan.Stop.FNumber <= 0 })
 	slices.SortStableFunc(judged, func(a, b studio.JudgedPlate) int { return like(b) - like(a) })
+	shown := judged[:min(mostJudged, len(judged))]
+	for _, j := range judged[len(shown):] { // the one gone by stays in sight
+		if j.Plate.Number == p.lit.plate {
+			shown = append(slices.Clone(shown), j)
+		}
+	}
 	var options []shared.Option
-	for _, j := range judged[:min(mostJudged, len(judged))] {
+	for _, j := range shown {
 		options = append(options, shared.Option{Value: j.Plate.Number.String(), Word: j.Plate.Number.String() + ", " + studio.VerdictWord(j.Verdict.Word), Note: s.judgedNote(j, p, collodion)})
 	}
 	return options, strings.Join([]string{"of", string(p.lens.ID), string(p.lit.kind), string(collodion)}, "|"), nil

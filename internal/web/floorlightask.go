@@ -106,7 +106,9 @@ func (s *Server) findLight(ctx context.Context, f *form, p planned, lens optics.
 		if err := s.findSun(f, p, got); err != nil || found.missing != nil {
 			return err
 		}
-		found.kind = found.sun.Kind
+		if found.kind = found.sun.Kind; l.window == nil {
+			found.kind = kindThere(nil, l.weather)
+		}
 	case studio.ByFlash:
 		if l.rig == nil {
 			found.missing = &missing{what: "Write down a flash rig, and what it gives is reckoned."}
@@ -265,8 +267,22 @@ func eyesOf(got *reckoned) measure.Length {
 
 // findJudged finds the judged plate that the time is told from.
 func (s *Server) findJudged(ctx context.Context, f *form, p planned, found *litFound) error {
-	if p.lit.plate == (studio.Number{}) {
-		found.missing = &missing{what: "Choose the judged plate to go by, and the seconds follow."}
+	if f.text("from_plate") == "" {
+		plates, _, err := s.judgedOptions(ctx, p, f.id("collodion"))
+		if err != nil {
+			return err
+		}
+		if len(plates) == 0 {
+			found.missing = &missing{what: "No plate of yours has been judged yet: meter the light for this one, judge it, and the next is told from it."}
+			return nil
+		}
+		f.Typed.Set("from_plate", plates[0].Value)
+		if p.lit.plate, err = studio.ParseNumber(plates[0].Value); err != nil {
+			return err
+		}
+	}
+	if f.Problem("from_plate") != "" {
+		found.missing = &missing{what: "Choose a judged plate to go by, and the seconds follow."}
 		return nil
 	}
 	j, ok, err := s.cfg.Studio.JudgedPlateOf(ctx, p.lit.plate)
@@ -363,6 +379,11 @@ func (p planned) pupilMag(lens studio.ID) float64 {
 // judgedQuestion is a judged plate as the reckoning seconds asks for it.
 func judgedQuestion(j studio.JudgedPlate, pupilMag float64) map[string]any {
 	plan := j.Plate.Plan
-	bellows := optics.Setting{Lens: optics.Lens{PupilMag: pupilMag}, Magnification: plan.Magnification}.Bellows()
+	bellows := judgedBellows(plan, pupilMag)
 	return map[string]any{"seconds": j.Given.Seconds(), "f_number": float64(plan.Stop.FNumber), "bellows_stops": float64(bellows), "verdict": j.Verdict.Word}
+}
+
+// judgedBellows is what the extension of a plate cost.
+func judgedBellows(plan studio.Plan, pupilMag float64) measure.Stops {
+	return optics.Setting{Lens: optics.Lens{PupilMag: pupilMag}, Magnification: plan.Magnification}.Bellows()
 }

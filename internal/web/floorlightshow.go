@@ -35,6 +35,7 @@ func litOf(f *form, p planned, got reckoned) floor.Lit {
 		return out
 	}
 
+	out.Day, out.Year = chartAddress("/floor/day", f, p, got), chartAddress("/floor/year", f, p, got)
 	if l.missing != nil {
 		out.Missing, out.Href, out.HrefWord = l.missing.what, l.missing.href, l.missing.word
 		return out
@@ -61,7 +62,7 @@ func (l *litFound) basis(p planned, got reckoned) []string {
 	case l.judged != nil:
 		words = append(words, judgedWords(*l.judged))
 	case l.flash != nil:
-		words = append(words, "The rig's light is "+l.flash.given.Basis.Text+".")
+		words = append(words, p.lit.rig.Name+": its light "+l.flash.given.Basis.Text+".")
 	case p.lit.card != nil:
 		words = append(words, "A card and a camera: "+luxText(got.Seconds.Lux)+" at the face.")
 	default:
@@ -71,20 +72,15 @@ func (l *litFound) basis(p planned, got reckoned) []string {
 		words = append(words, l.indexWords())
 	}
 	if b := l.between; b.High > b.Low {
-		words = append(words, fmt.Sprintf("To the plate this light does %s\u2009stops (%s to %s) beyond the meter: %s.",
-			signed(round2(b.Stops)), signed(round2(b.Low)), signed(round2(b.High)), l.stands))
+		words = append(words, "To the plate this light does "+moreOrLess(b)+" the meter says: "+l.stands+".")
 	}
 	return words
 }
 
 // skyWords say by what sun and sky the light was reckoned.
 func (l *litFound) skyWords(p planned) string {
-	name, a := "open shade", l.sun
-	if p.lit.window != nil {
-		name = p.lit.window.Name
-	}
-	sky := map[string]string{skyClear: "a clear sky", skyHalf: "a sky half covered", skyOvercast: "a covered sky"}[p.lit.weather]
-	words := fmt.Sprintf("Reckoned: %s at the face, %s, %s, %s; the sun %s, and such a sky strays %s\u2009stops either way.", luxText(a.Lux), name, sky,
+	a := l.sun
+	words := fmt.Sprintf("Reckoned: %s at the face, %s, %s, %s; the sun %s, and such a sky strays %s\u2009stops either way.", luxText(a.Lux), windowName(p.lit.window), skyWord(p.lit.weather),
 		p.lit.at.Format("15:04 on 2 January"), sunHeight(a.Elevation), figureOf(a.Band, 2))
 	switch {
 	case a.OnFace:
@@ -124,10 +120,20 @@ func luxText(lx *float64) string {
 	if lx == nil {
 		return "light"
 	}
-	return measure.Thin(measure.Lux(*lx).String())
+	unit := math.Pow(10, max(0, math.Floor(math.Log10(max(*lx, 1)))-2)) // to three figures
+	return figureOf(math.Round(*lx/unit)*unit, 3) + "\u2009lx"
 }
 
-func round2(v float64) float64 { return math.Round(100*v) / 100 }
+// moreOrLess says what a light does beyond the meter, with its band: "1.3 stops (1 to 1.6) less than".
+func moreOrLess(b stopsBand) string {
+	low, high, than := b.Low, b.High, "more than"
+	if b.Stops < 0 {
+		low, high, than = -b.High, -b.Low, "less than"
+	}
+	return fmt.Sprintf("%s\u2009stops (%s to %s) %s", figureOf(round1(math.Abs(b.Stops)), 2), figureOf(round1(low), 2), figureOf(round1(high), 2), than)
+}
+
+func round1(v float64) float64 { return math.Round(10*v) / 10 }
 
 // secondsCosts are what one stop more costs, each by itself.
 func secondsCosts(p planned, a *secondsAnswer) []floor.Figure {

@@ -81,6 +81,10 @@ var floorKeys = map[string]string{
 	"focal_mm": "lens", "pupil_mag": "lens", "f_number": "stop", "plate": "size", "plate.width_mm": "size", "plate.height_mm": "size",
 	"magnification": "magnification", "distance_mm": "distance", "frame_height_mm": "frame",
 	"blur_mm": "blur", "incident_lx": "light_lx", "ev100": "ev", "exposure_index": "index", "bellows_stops": "stop",
+	"card": "card_f", "card.f_number": "card_f", "card.time_s": "card_t", "card.iso": "card_iso", "card.reflectance_pct": "card_r",
+	"index_sigma_stops": "index", "actinic_stops": "kind", "actinic_band_stops": "kind",
+	"judged": "from_plate", "judged.seconds": "from_plate", "judged.f_number": "from_plate", "judged.bellows_stops": "from_plate",
+	"judged.incident_lx": "from_plate", "judged.incident_now_lx": "light_lx", "judged.verdict": "from_plate",
 }
 
 // keyWords puts words in the place of the keys that the reckonings' sentences name.
@@ -120,35 +124,27 @@ func (s *Server) answerOf(name string, question map[string]any, answer any) erro
 
 // ask puts a question to a reckoning. What it refuses becomes a problem of the form, and ok is false.
 func (s *Server) ask(f *form, name string, question map[string]any, answer any) (ok bool, err error) {
-	reckoning, found := s.cfg.Reckon.Lookup(name)
-	if !found {
-		return false, fmt.Errorf("there is no reckoning %s", name)
-	}
-	text, err := json.Marshal(question)
-	if err != nil {
-		return false, fmt.Errorf("question to %s: %w", name, err)
-	}
-	out, err := reckoning.Answer(text)
+	return s.askWith(f, name, question, answer, floorKeys)
+}
+
+// askWith is ask for a form whose fields have these keys.
+func (s *Server) askWith(f *form, name string, question map[string]any, answer any, keys map[string]string) (ok bool, err error) {
+	err = s.answerOf(name, question, answer)
 	var refused *reckon.FieldError
-	if errors.As(err, &refused) {
-		field, known := floorKeys[refused.Field]
-		if !known {
-			return false, fmt.Errorf("reckoning %s: %w", name, err)
-		}
-		said, outside := f.refusedFigure(reckoning, refused, field, question)
-		if !outside {
-			said = keyWords.Replace(refused.Message)
-		}
-		f.refuse(field, "%s", said)
-		return false, nil
+	if !errors.As(err, &refused) {
+		return err == nil, err
 	}
-	if err != nil {
-		return false, fmt.Errorf("reckoning %s: %w", name, err)
+	field, known := keys[refused.Field]
+	if !known {
+		return false, err
 	}
-	if err := json.Unmarshal(out, answer); err != nil {
-		return false, fmt.Errorf("answer of %s: %w", name, err)
+	reckoning, _ := s.cfg.Reckon.Lookup(name)
+	said, outside := f.refusedFigure(reckoning, refused, field, question)
+	if !outside {
+		said = keyWords.Replace(refused.Message)
 	}
-	return true, nil
+	f.refuse(field, "%s", said)
+	return false, nil
 }
 
 // reckoned is what was reckoned of a form: Focus is nil without enough to reckon with or when it was

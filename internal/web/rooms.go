@@ -14,6 +14,7 @@ import (
 	"platewright/internal/web/screens/choose"
 	"platewright/internal/web/screens/copystand"
 	"platewright/internal/web/screens/darkroom"
+	"platewright/internal/web/screens/daylight"
 	"platewright/internal/web/screens/desk"
 	"platewright/internal/web/screens/equipment"
 	"platewright/internal/web/screens/floor"
@@ -25,7 +26,7 @@ import (
 
 // roomFiles are the style sheets and scripts of the rooms' screens.
 func roomFiles() []fs.FS {
-	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, bench.Files, choose.Files, darkroom.Files, copystand.Files, plates.Files,
+	return []fs.FS{begin.Files, desk.Files, equipment.Files, shelf.Files, floor.Files, bench.Files, choose.Files, daylight.Files, darkroom.Files, copystand.Files, plates.Files,
 		wardrobe.Files, look.Files}
 }
 

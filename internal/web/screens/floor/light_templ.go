@@ -154,7 +154,7 @@ func lightPart(d PlanData) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = shared.Choice(d.Form.Choice(shared.ChoiceData{Name: "window", Label: "Window", Options: d.Choices.Light.Windows, List: len(d.Choices.Light.Windows) > 3})).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = shared.Choice(d.Form.Choice(shared.ChoiceData{Name: "window", Label: "Window", Options: d.Choices.Light.Windows, List: true})).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -184,7 +184,7 @@ func lightPart(d PlanData) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		} else {
-			templ_7745c5c3_Err = shared.Choice(d.Form.Choice(shared.ChoiceData{Name: "rig", Label: "Flash rig", Options: d.Choices.Light.Rigs, List: len(d.Choices.Light.Rigs) > 3})).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = shared.Choice(d.Form.Choice(shared.ChoiceData{Name: "rig", Label: "Flash rig", Options: d.Choices.Light.Rigs, List: true})).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
