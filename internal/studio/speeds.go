@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"platewright/collodion"
 	"platewright/light"
 	"platewright/measure"
 )
@@ -134,13 +135,8 @@ type SpeedKnown struct {
 	From  ID // the found speed; empty for the usual one
 }
 
-// What is not known of a plate's speed where none was found [PlateNotes2026]: 1, a factor of two either way; and what
-// another batch of collodion adds, common practice, no source.
-const (
-	UsualIndex      = light.ExposureIndex(1)
-	UsualIndexSigma = measure.Stops(1)
-	otherBatchSigma = measure.Stops(0.5)
-)
+// otherBatchSigma is what another batch of collodion adds to how sure an index is: common practice, no source.
+const otherBatchSigma = measure.Stops(0.5)
 
 // StandingSpeeds returns those of the found speeds that count, in their order: not withdrawn, and no withdrawals.
 func StandingSpeeds(found []SpeedFound) []SpeedFound {
@@ -171,15 +167,15 @@ func standingOf[T any](all []T, ids func(T) (id, withdraws ID)) []T {
 // SpeedOf returns which index holds now for plates of a batch of collodion under a kind of light: the newest found under
 // that kind with that batch; else under that kind with another batch, and less sure; else the newest of the batch under
 // another kind, else of any; else the usual 1. found are all that were found, withdrawn ones and withdrawals too.
-// collodion may be empty: then no batch is another.
-func SpeedOf(found []SpeedFound, kind light.Kind, collodion ID) SpeedKnown {
+// batch may be empty: then no batch is another.
+func SpeedOf(found []SpeedFound, kind light.Kind, batch ID) SpeedKnown {
 	var best *SpeedFound
 	rank := func(f SpeedFound) int {
 		n := 0
 		if f.Kind == kind {
 			n += 2
 		}
-		if collodion == "" || f.Collodion == collodion {
+		if batch == "" || f.Collodion == batch {
 			n++
 		}
 		return n
@@ -190,15 +186,16 @@ func SpeedOf(found []SpeedFound, kind light.Kind, collodion ID) SpeedKnown {
 		}
 	}
 	if best == nil {
-		return SpeedKnown{Index: UsualIndex, Kind: light.AnyDaylight, Same: kind == light.AnyDaylight, Sigma: UsualIndexSigma,
-			Basis: unknownAs("1, found by others in daylight; make a test plate")}
+		usual := collodion.UsualIndex()
+		return SpeedKnown{Index: light.ExposureIndex(usual.EI), Kind: usual.Kind, Same: kind == usual.Kind, Sigma: usual.Sigma,
+			Basis: unknownAs(fmt.Sprintf("%g, found by others in %s; make a test plate", usual.EI, usual.Kind))}
 	}
 	k := SpeedKnown{Index: best.Index, Kind: best.Kind, Same: best.Kind == kind, Sigma: best.Sigma, From: best.ID}
 	text := fmt.Sprintf("found %s under %s", best.Taken.Format("2 January 2006"), best.Kind)
 	if !k.Same {
 		text += ", another kind of light than this"
 	}
-	if collodion != "" && best.Collodion != collodion {
+	if batch != "" && best.Collodion != batch {
 		k.Sigma = quadrature(k.Sigma, otherBatchSigma)
 		text += ", with another batch of collodion"
 	}
