@@ -123,6 +123,7 @@ func (h *house) server(listen string, log *slog.Logger) (*web.Server, error) {
 		Passport:  passport,
 		Card:      card,
 		LensSheet: lensSheet,
+		Brief:     brief,
 		Example:   h.example,
 		Location:  time.Local,
 		Scratch:   h.scratch,

@@ -74,3 +74,12 @@ func lensSheet(w io.Writer, in web.LensSheet, sheet string) error {
 	}
 	return paper.LensSheet(w, page)
 }
+
+// brief writes what a sitter may wear.
+func brief(w io.Writer, in web.Brief, sheet string) error {
+	page := paper.BriefPage{Sheet: sheetOf(sheet), Studio: in.Studio, Light: in.Light, Printed: in.Printed, Ask: in.Ask, Study: in.Study}
+	for _, t := range in.Tones {
+		page.Tones = append(page.Tones, paper.BriefTone(t))
+	}
+	return paper.Brief(w, page)
+}

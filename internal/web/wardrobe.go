@@ -18,6 +18,7 @@ import (
 
 func (s *Server) wardrobeRoutes() {
 	s.handle("GET /floor/wardrobe", s.showWardrobe)
+	s.handle("GET "+briefPath, s.wardrobeBrief)
 }
 
 // everyGroup shows the whole wardrobe.
@@ -61,6 +62,9 @@ func (s *Server) showWardrobe(w http.ResponseWriter, r *http.Request) error {
 			d.Things = append(d.Things, shownThing(t.Thing, t.value))
 		}
 		d.Said = fmt.Sprintf("%d things in this light (%s), the darkest on the plate first.", len(things), asked.light)
+		if s.cfg.Brief != nil {
+			d.Paper = briefAddress(f)
+		}
 	}
 	d.Form = f.Form
 	status := http.StatusOK

@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"platewright/collodion"
 	"platewright/colour"
 	"platewright/internal/studio"
+	"platewright/internal/web"
 	"platewright/light"
 	"platewright/measure"
 )
@@ -105,5 +107,50 @@ func TestWardrobeRefuses(t *testing.T) {
 		if len(find(doc, with("class", "notice refused form-refused"))) != 1 {
 			t.Errorf("%s: no summary of what is refused", query)
 		}
+	}
+}
+
+// The brief tells the sitter of cloths and lips by how they come out, darkest first, in the light that was chosen.
+func TestBriefForTheSitter(t *testing.T) {
+	var got web.Brief
+	h := unbegun(t, func(cfg *web.Config) {
+		cfg.Brief = func(w io.Writer, facts web.Brief, paper string) error {
+			got = facts
+			_, err := io.WriteString(w, "%PDF "+paper)
+			return err
+		}
+	})
+	must(t)(h.studio.Begin(t.Context(), studio.Profile{Name: "Atelier at the Lock", Units: studio.Metric, Place: "Lower Mill"}))
+	var to string
+	for _, a := range find(h.get(t, "/floor/wardrobe?light=window"), tag("a")) {
+		if strings.Contains(attr(a, "href"), "brief.pdf") {
+			to = attr(a, "href")
+		}
+	}
+	r := do(h, request("GET", to+"&paper=letter", ""))
+	if body := text(t, r); r.StatusCode != http.StatusOK || body != "%PDF letter" || r.Header.Get("Content-Type") != "application/pdf" {
+		t.Fatalf("%q answers %d: %q", to, r.StatusCode, body)
+	}
+	if got.Studio != "Atelier at the Lock" || got.Light != "window" || len(got.Ask) < 3 || !strings.Contains(got.Study, "not a promise") {
+		t.Errorf("%+v", got)
+	}
+	worn := 0
+	for i, tone := range got.Tones {
+		worn += len(tone.Things)
+		if i > 0 && tone.Grey <= got.Tones[i-1].Grey {
+			t.Errorf("%s is not paler than %s", tone.Word, got.Tones[i-1].Word)
+		}
+	}
+	want := 0
+	for _, thing := range colour.Wardrobe() {
+		if thing.Group == "cloth" || thing.Group == "lips" {
+			want++
+		}
+	}
+	if worn != want || len(got.Tones) < 4 || len(got.Tones) > 8 {
+		t.Errorf("%d things in %d tones, want %d", worn, len(got.Tones), want)
+	}
+	if r := do(h, request("GET", "/floor/wardrobe/brief.pdf?light=moon", "")); r.StatusCode != http.StatusUnprocessableEntity {
+		t.Errorf("a light there is not answers %d", r.StatusCode)
 	}
 }

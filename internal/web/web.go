@@ -51,6 +51,8 @@ type Config struct {
 	// Card writes a plate's set-up card, LensSheet a lens's sheet, as PDF on "a4" or "letter".
 	Card      func(w io.Writer, facts Card, paper string) error
 	LensSheet func(w io.Writer, facts LensSheet, paper string) error
+	// Brief writes what a sitter may wear, as PDF on "a4" or "letter".
+	Brief func(w io.Writer, facts Brief, paper string) error
 	// Example fills a studio that has begun with the example; nil offers none.
 	Example func(context.Context) error
 	// Location is where the studio's days begin and end.
