@@ -76,12 +76,12 @@ func (p *pen) brief(in BriefPage, sheet point, title string) {
 	p.spaced(point{left, y - 7}, "FOR THE SITTER", p.bold, 8, 1.6)
 	p.right(point{right, y - 8}, p.short(in.Studio, p.italic, 12, (right-left)*0.6), p.italic, 12)
 	p.text(point{left, y - 40}, title, p.serif, 30)
-	y -= 56
+	y -= 62
 	lead := "A wet collodion plate sees violet, blue and ultraviolet, and hardly any yellow, orange or red. So things come out otherwise than they look"
 	if in.Light != "" {
 		lead += " (here told for this light: " + in.Light + ")"
 	}
-	for _, line := range p.wrapped(lead+". Texture and folds show well; colours do not.", p.sans, 11, right-left, 4) {
+	for _, line := range p.wrapped(lead+". Texture and folds show well; colours do not. The greys are those of a plate beside white paper.", p.sans, 11, right-left, 5) {
 		p.text(point{left, y}, line, p.sans, 11)
 		y -= 14
 	}
@@ -91,7 +91,7 @@ func (p *pen) brief(in BriefPage, sheet point, title string) {
 		y = p.briefTone(t, point{left, y}, right)
 	}
 	p.line(point{left, y + 6}, point{right, y + 6}, 0.7)
-	y -= 8
+	y -= 16
 	if len(in.Ask) > 0 {
 		p.text(point{left, y}, "Please tell us before the sitting", p.serif, 16)
 		y -= 17
@@ -124,7 +124,7 @@ func (p *pen) briefTone(t BriefTone, at point, right float64) (foot float64) {
 		y -= 12.5
 		p.text(point{x, y}, line, p.sans, 10)
 	}
-	for _, line := range p.wrapped(strings.Join(t.Otherwise, "; "), p.italic, 10.5, right-x, 2) {
+	for _, line := range p.wrapped(strings.Join(t.Otherwise, "; "), p.italic, 10.5, right-x-10, 2) {
 		y -= 12.5
 		p.text(point{x, y}, line, p.italic, 10.5)
 	}
