@@ -26,6 +26,7 @@ func (s *Server) chartRoutes() {
 // chartAsked is what a chart of daylight is drawn for.
 type chartAsked struct {
 	window   *studio.Window // nil in open shade
+	turn     float64        // degrees from the window to the camera
 	aperture measure.FNumber
 	bellows  float64 // stops
 	index    float64 // 0: as known
@@ -50,7 +51,7 @@ func (s *Server) readChart(ctx context.Context, f *form) (chartAsked, error) {
 	}
 	var l litAsked
 	l.readWindow(f, books.windows)
-	c.window = l.window
+	c.window, c.turn = l.window, l.turn
 	f.need("stop", "write the f-number in the lens, as f/4.5")
 	c.aperture = read(f, "stop", measure.ParseFNumber, func(n measure.FNumber) string { return n.String() })
 	c.bellows, c.index = f.number("bellows"), f.number("index")
@@ -117,7 +118,7 @@ func (s *Server) askDaylight(c chartAsked, where sky.Place, day time.Time, weath
 	question := sunQuestion(where)
 	question["date"] = day.Add(12 * time.Hour).Format(time.RFC3339)
 	question["sky"] = skyQuestion(weather)
-	question["window"] = windowQuestion(c.window, studio.SeatedEyes, where.Latitude)
+	question["window"] = windowQuestion(c.window, studio.SeatedEyes, where.Latitude, c.turn)
 	question["every_min"] = everyMin
 	var a dayLight
 	err := s.answerOf("daylight", question, &a)
@@ -238,6 +239,7 @@ func (s *Server) dayChart(w http.ResponseWriter, r *http.Request) error {
 	if !day.Equal(midnight(f.now)) {
 		d.Today = other("/floor/day", "day", midnight(f.now).Format(isoDay))
 	}
+	d.Book = "/desk?day=" + day.Format(isoDay)
 	d.Year = other("/floor/year", "year", day.Format("2006"))
 	status := http.StatusOK
 	if where, ok := c.books.profile.Where(); ok && f.OK() {
@@ -475,7 +477,7 @@ func (s *Server) sittingsFor(ctx context.Context, day time.Time) ([]daylight.Sit
 
 // chartForm is what both charts' form needs.
 func (s *Server) chartForm(f *form, c chartAsked, path string) daylight.Asked {
-	f.Labels = map[string]string{"longest": "Longest wanted", "index": "Exposure index"}
+	f.Labels = map[string]string{"longest": "Longest wanted", "index": "Exposure index", "window_turn": "Camera, from the window"}
 	return daylight.Asked{Form: f.Form, Windows: windowOptions(c.books.windows, f.id("window")), NoPlace: !c.books.profile.Placed, Path: path, Floor: "/floor"}
 }
 
@@ -490,7 +492,15 @@ func (s *Server) chartTerms(c chartAsked, p pace) []string {
 	return []string{stop + ". " + found.indexWords(),
 		"The shortest that a hand gives within a third of a stop is " + secondsText(p.least) + "; the longest wanted is " + measure.Thin(measure.FormatExposure(c.longest)) + ".",
 		"Reckoned for " + place + ", with a sky that stays the same all day; a meter at the face is better than any of it. The room's own walls, hills and houses are not in it.",
-		"The sitter sits where the window's record says, eyes " + measure.Thin(studio.SeatedEyes.Format(measure.Metric)) + " above the floor, facing the window."}
+		"The sitter sits where the window's record says, eyes " + measure.Thin(studio.SeatedEyes.Format(measure.Metric)) + " above the floor; the meter looks " + turnWords(c.turn) + "."}
+}
+
+// turnWords say where the meter looks.
+func turnWords(turn float64) string {
+	if turn == 0 {
+		return "squarely at the window's wall"
+	}
+	return figureOf(math.Abs(turn), 3) + "° away from the window's direction"
 }
 
 func windowName(w *studio.Window) string {
@@ -503,7 +513,7 @@ func windowName(w *studio.Window) string {
 // chartLink is a chart's address with one thing changed.
 func chartLink(path string, f *form, name, value string) string {
 	v := url.Values{}
-	for _, each := range []string{"window", "weather", "stop", "bellows", "index", "longest", "collodion"} {
+	for _, each := range []string{"window", "window_turn", "weather", "stop", "bellows", "index", "longest", "collodion"} {
 		if text := f.text(each); text != "" {
 			v.Set(each, text)
 		}

@@ -46,6 +46,7 @@ type litAsked struct {
 	spectrum *studio.LightSpectrum // of the light, where it has one of its own
 	card     *cardAsked
 	window   *studio.Window // nil in open shade
+	turn     float64        // degrees from the window's direction to the camera's, as the sitter sees them; to the right
 	at       time.Time
 	weather  string
 	rig      *studio.Rig
@@ -203,6 +204,7 @@ func (l *litAsked) readWindow(f *form, windows []studio.Window) {
 		l.weather = skyOvercast
 		f.Typed.Set("weather", skyOvercast)
 	}
+	l.turn = readTurn(f)
 	l.at = f.now
 	day := f.day("at_day")
 	if day.IsZero() {
@@ -216,6 +218,11 @@ func (l *litAsked) readWindow(f *form, windows []studio.Window) {
 		now := f.now
 		l.at = time.Date(day.Year(), day.Month(), day.Day(), now.Hour(), now.Minute(), 0, 0, f.loc)
 	}
+}
+
+// readTurn reads how far the camera stands from the window's direction, in degrees.
+func readTurn(f *form) float64 {
+	return f.angle("window_turn", -180*measure.Degree, 180*measure.Degree).Degrees()
 }
 
 // lightChoices are what the part of the light offers.

@@ -108,6 +108,19 @@ func TestFloorBySunAndSky(t *testing.T) {
 	if !strings.Contains(told, "daylight taken as") {
 		t.Errorf("what comes between is not told: %s", told)
 	}
+	// Turned so that the window is at the sitter's side, the face toward the camera gets less, by its two sides unlike:
+	// identity, the reckoning sun for receptors turned so.
+	side := h.get(t, "/floor?"+but(asked, "window_turn", "60").Encode())
+	turned := func(deg int) float64 {
+		return answered(t, "sun", fmt.Sprintf(`{"time":"2026-06-21T17:00:00+02:00","latitude_deg":50.09,"longitude_deg":14.42,"elevation_m":190,"sky":"clear",
+		"window":{"facing_deg":315,"width_m":1.8,"height_m":2.2,"sill_m":%g,"distance_m":1.5,"sky_share":0.7,"glass":"window","turn_deg":%d}}`, 0.9-eyes, deg))["illuminance_lx"].(float64)
+	}
+	if got := countedOn(t, side); math.Abs(math.Log2(got/want*turned(60)/lx)) > 0.3 { // its colour differs a little too
+		t.Errorf("with the window at the side %g s, before it %g s, for %g and %g lx", got, want, turned(60), lx)
+	}
+	if got, want := plain(inClass(side, "sides")), math.Log2(turned(15)/turned(105)); !strings.Contains(got, fmt.Sprintf("face %.2g stops", want)) {
+		t.Errorf("the sides of the face: %q, want %.2g stops", got, want)
+	}
 	// An index that is typed is taken to be of this light.
 	if got := countedOn(t, h.get(t, "/floor?"+but(asked, "index", "1").Encode())); !near(got, seconds["seconds"].(float64)) {
 		t.Errorf("by an index of this light %g s, want %g", got, seconds["seconds"])

@@ -9,6 +9,7 @@ import (
 
 	"platewright/internal/studio"
 	"platewright/light"
+	"platewright/light/flash"
 	"platewright/light/sky"
 	"platewright/measure"
 	"platewright/optics"
@@ -24,6 +25,7 @@ type litFound struct {
 	stands  string              // what the two lights are taken as, where something comes between
 	missing *missing            // what stands in the way; nil when nothing does
 	sun     *sunAnswer          // of sun and sky
+	sides   *[2]float64         // lx on the two sides of the face, to the right and to the left of the camera; nil when unknown
 	flash   *flashFound         // of a flash
 	judged  *studio.JudgedPlate // the plate it is relative to
 }
@@ -189,7 +191,7 @@ func (s *Server) findSun(f *form, p planned, got *reckoned) error {
 	question := sunQuestion(where)
 	question["time"] = p.lit.at.Format(time.RFC3339)
 	question["sky"] = skyQuestion(p.lit.weather)
-	question["window"] = windowQuestion(p.lit.window, eyesOf(got), where.Latitude)
+	question["window"] = windowQuestion(p.lit.window, eyesOf(got), where.Latitude, p.lit.turn)
 	var a sunAnswer
 	if err := s.answerOf("sun", question, &a); err != nil {
 		var refused *reckon.FieldError
@@ -204,6 +206,21 @@ func (s *Server) findSun(f *form, p planned, got *reckoned) error {
 	if a.Lux == nil || a.Actinic == nil || *a.Lux < leastSkyLux {
 		found.missing = &missing{what: fmt.Sprintf("At %s the sun stands %s: there is no light for a plate. Take another hour; the chart of the day shows them.",
 			p.lit.at.Format("15:04 on 2 January"), sunHeight(a.Elevation))}
+		return nil
+	}
+	if p.lit.window == nil {
+		return nil
+	}
+	found.sides = &[2]float64{}
+	for i, cheek := range []float64{flash.UsualCheek.Degrees(), -flash.UsualCheek.Degrees()} {
+		var side sunAnswer
+		question["window"] = windowQuestion(p.lit.window, eyesOf(got), where.Latitude, math.Remainder(p.lit.turn+cheek, 360))
+		if err := s.answerOf("sun", question, &side); err != nil {
+			return err
+		}
+		if side.Lux != nil {
+			found.sides[i] = *side.Lux
+		}
 	}
 	return nil
 }
@@ -243,18 +260,18 @@ const (
 )
 
 // windowQuestion is a window, or the open shade, as the reckonings ask for it.
-func windowQuestion(w *studio.Window, eyes measure.Length, latitude measure.Angle) map[string]any {
+func windowQuestion(w *studio.Window, eyes measure.Length, latitude measure.Angle, turn float64) map[string]any {
 	if w == nil {
 		facing := 0.0
 		if latitude < 0 {
 			facing = 180
 		}
 		return map[string]any{"facing_deg": facing, "width_m": shadeWide, "height_m": shadeHigh, "distance_m": shadeDeep, "sill_m": shadeFloor,
-			"glass": "none", "sun_kept_out": true}
+			"turn_deg": turn, "glass": "none", "sun_kept_out": true}
 	}
 	seen := w.Sky(eyes)
 	return map[string]any{"facing_deg": seen.Facing.Degrees(), "width_m": seen.Width.Metres(), "height_m": seen.Height.Metres(), "sill_m": seen.Sill.Metres(),
-		"distance_m": w.Distance.Metres(), "sky_share": seen.SkyShare, "glass": seen.Glazing, "sun_kept_out": seen.NoSun}
+		"distance_m": w.Distance.Metres(), "turn_deg": turn, "sky_share": seen.SkyShare, "glass": seen.Glazing, "sun_kept_out": seen.NoSun}
 }
 
 // eyesOf is how high the sitter's eyes are: as posed, else as of one who sits.

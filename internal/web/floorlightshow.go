@@ -47,6 +47,9 @@ func litOf(f *form, p planned, got reckoned) floor.Lit {
 		return out
 	}
 	out.Basis = l.basis(p, got)
+	if l.sides != nil {
+		out.Sides = windowSides(*l.sides)
+	}
 	if a := got.Seconds; a != nil {
 		out.Costs = secondsCosts(p, a)
 	}
@@ -75,6 +78,19 @@ func (l *litFound) basis(p planned, got reckoned) []string {
 		words = append(words, "To the plate this light does "+moreOrLess(b)+" the meter says: "+l.stands+".")
 	}
 	return words
+}
+
+// windowSides say what lies between the two sides of the face; the window lights what is turned to it.
+func windowSides(lx [2]float64) string {
+	low, high := min(lx[0], lx[1]), max(lx[0], lx[1])
+	switch {
+	case low <= high/256:
+		return "The far side of the face gets no light of the window, only what walls or a board send back, which is not reckoned."
+	case high < 1.07*low:
+		return "Both sides of the face get the same from the window."
+	}
+	return fmt.Sprintf("Between the sides of the face %s\u2009stops, before walls or a board open the darker one; the shadow of the nose is not in it.",
+		figureOf(math.Log2(high/low), 2))
 }
 
 // skyWords say by what sun and sky the light was reckoned.
@@ -186,6 +202,9 @@ func chartAddress(path string, f *form, p planned, got reckoned) string {
 	}
 	if f.text("index") != "" {
 		v.Set("index", f.text("index"))
+	}
+	if t := f.text("window_turn"); t != "" {
+		v.Set("window_turn", t)
 	}
 	if c := f.text("collodion"); c != "" {
 		v.Set("collodion", c)

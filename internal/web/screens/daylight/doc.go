@@ -34,6 +34,7 @@ type Day struct {
 	Asked
 	Date                        string // as people say it
 	Previous, Next, Today, Year string // addresses
+	Book                        string // address of that day on the desk
 	Course                      string // the sun's, a sentence
 	Findings                    []string
 	Strip                       Strip

@@ -526,7 +526,7 @@ func Plan(d PlanData) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 43, "</div></form></div><p class=\"small kit\">What is on the floor: <a href=\"/floor/lenses\">lenses</a>, <a href=\"/floor/cameras\">cameras</a>, <a href=\"/floor/holders\">holders</a>, <a href=\"/floor/windows\">windows</a>, <a href=\"/floor/rigs\">flash rigs</a>, <a href=\"/floor/speeds\">speeds</a>. <a href=\"/floor/day\">The light of the day</a>. <a href=\"/floor/choose\">Choose a lens for a picture</a>, <a href=\"/floor/bench\">measure one on the bench</a>.</p>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 43, "</div></form></div><p class=\"small kit\">What is on the floor: <a href=\"/floor/lenses\">lenses</a>, <a href=\"/floor/cameras\">cameras</a>, <a href=\"/floor/holders\">holders</a>, <a href=\"/floor/windows\">windows</a>, <a href=\"/floor/rigs\">flash rigs</a>, <a href=\"/floor/speeds\">speeds</a>. <a href=\"/floor/day\">The light of the day</a>. <a href=\"/floor/choose\">Choose a lens for a picture</a>, <a href=\"/floor/bench\">measure one on the bench</a>. <a href=\"/floor/wardrobe\">How colours come out</a>, <a href=\"/floor/look\">how a photograph would</a>.</p>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

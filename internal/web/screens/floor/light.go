@@ -1,10 +1,6 @@
 package floor
 
-import (
-	"slices"
-
-	"platewright/internal/web/shared"
-)
+import "platewright/internal/web/shared"
 
 // LightChoices are what the part of the light offers.
 type LightChoices struct {
@@ -41,6 +37,7 @@ func lightFields() []written {
 		{"card_r", "Card reflects", "%", "left empty: 18", false, ""},
 		{"at_day", "Day", "", "left empty: today", false, ""},
 		{"at_time", "Time", "", "left empty: now", false, ""},
+		{"window_turn", "Camera, from the window's direction", "°", "left empty: 0, you stand before the window; 90 has it at the sitter's side", false, "five"},
 		{"index", "Exposure index", "", "left empty: as found of this collodion in this light, else 1", true, "third"},
 		{"seconds", "Seconds", "s", "left empty: as reckoned", false, "half"},
 	}
@@ -48,19 +45,3 @@ func lightFields() []written {
 
 // choicesOfLight are the choices of the part, which show themselves what is wrong with them.
 var choicesOfLight = []string{"way", "kind", "window", "weather", "rig", "solve", "from_plate"}
-
-// ofWay tells whether a part of the light is open from the start: it is the way chosen, or something in it is refused.
-func ofWay(f shared.Form, way string) bool {
-	chosen := f.Value("way")
-	return chosen == way || chosen == "" && way == "metered"
-}
-
-// platesFor tells whether the judged plates sent are others than the form has.
-func platesFor(f shared.Form, of string) bool { return f.Value("plates_of") != of }
-
-func optionWord(options []shared.Option, value string) string {
-	if i := slices.IndexFunc(options, func(o shared.Option) bool { return o.Value == value }); i >= 0 {
-		return options[i].Word
-	}
-	return ""
-}
