@@ -128,14 +128,6 @@ func half(a float64) float64 { return turn(a+math.Pi) - math.Pi }
 // hourAngle is how far the sun has gone west of the meridian of a longitude, seen from the earth's centre (32).
 func (a almanac) hourAngle(longitude float64) float64 { return half(a.nu + longitude - a.alpha) }
 
-// height is the sun's elevation above the horizon as the earth's centre would see it: what rising and setting are
-// told by.
-func (a almanac) height(latitude, longitude float64) float64 {
-	s, c := math.Sincos(latitude)
-	sd, cd := math.Sincos(a.delta)
-	return math.Asin(min(max(s*sd+c*cd*math.Cos(a.hourAngle(longitude)), -1), 1))
-}
-
 // topocentric is the sun seen from a place: its hour angle, declination and elevation without the air, and its
 // azimuth from north clockwise, in radians; height in metres above the sea [Reda2008, 3.11 to 3.14.1 and 3.15].
 func (a almanac) topocentric(latitude, longitude, height float64) (hour, declination, elevation, azimuth float64) {
