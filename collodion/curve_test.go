@@ -246,7 +246,7 @@ func TestRefusals(t *testing.T) {
 		"no support is called \"wood\"": third(collodion.CurveOf(collodion.Finish{Support: "wood"})),
 		"no fixer is called":            third(collodion.CurveOf(collodion.Finish{Support: collodion.DarkGlass, Fixer: "salt"})),
 		"reciprocity 0.8":               second(collodion.Lengthened(4, .8)),
-		"time 4000 s":                   second(collodion.Lengthened(4000, .9)),
+		"time 0 s":                      second(collodion.Lengthened(0, .9)),
 		"time NaN":                      second(collodion.Counts(light.Seconds(math.NaN()), .9)),
 		"age -1 days":                   third(potassium.Loss(-1)),
 		"age NaN":                       second(potassium.Steepened(math.NaN())),

@@ -13,13 +13,6 @@ const (
 	NoReciprocity    = 1.0
 )
 
-// Longest and shortest time that is asked about, in s. Print limits a wet plate to about 15 minutes before it dries
-// [Scheiner1897]; the rest is room for a cold, damp room.
-const (
-	LongestTime  = light.Seconds(3600)
-	ShortestTime = light.Seconds(1e-7)
-)
-
 // Lengthened returns the time that does what a metered time should: t^(1/p) beyond 1 s, after Schwarzschild's t^p
 // [Reciprocity00]. p is 0.85 to 1. No figure for wet collodion was found: take 1 until your own plates say otherwise.
 func Lengthened(t light.Seconds, p float64) (light.Seconds, error) {
@@ -47,5 +40,5 @@ func reciprocal(t light.Seconds, p float64) error {
 	if err := measure.Within("reciprocity", p, LeastReciprocity, NoReciprocity, ""); err != nil {
 		return err
 	}
-	return measure.Within("time", float64(t), float64(ShortestTime), float64(LongestTime), "s")
+	return measure.Within("time", float64(t), math.SmallestNonzeroFloat64, math.MaxFloat64, "s")
 }

@@ -1,8 +1,6 @@
 package colour
 
 import (
-	"fmt"
-
 	"platewright/collodion"
 	"platewright/light"
 )
@@ -18,7 +16,7 @@ type Sight struct {
 // light: the sun for CIE daylight of 5000 K, shade for 10000 K, an overcast sky and a window for D65, daylight for
 // D55, tungsten for A, fluorescent for FL2, LED for LED-B3. An own spectrum stands for no kind: give the light.
 func SightFor(k light.Kind) (Sight, error) {
-	in, err := typical(k)
+	in, err := k.Typical()
 	if err != nil {
 		return Sight{}, err
 	}
@@ -42,38 +40,4 @@ func SightIn(in light.Source) (Sight, error) {
 // wavelength: what every other way is measured against.
 func (s Sight) Actinic(surface light.Spectrum) (float64, error) {
 	return s.Sees.Reflects(surface, s.Light.Power, s.Lens)
-}
-
-// typical returns the light that stands for a kind.
-func typical(k light.Kind) (light.Source, error) {
-	var s light.Source
-	var err error
-	switch k {
-	case light.Sun:
-		s, err = light.Daylight(5000)
-	case light.Shade:
-		s, err = light.Daylight(10000)
-	case light.Overcast, light.WindowLight:
-		s, err = light.Named("D65")
-	case light.AnyDaylight:
-		s, err = light.Named("D55")
-	case light.Tungsten:
-		s, err = light.Named("A")
-	case light.Fluorescent:
-		s, err = light.Named("FL2")
-	case light.WhiteLED:
-		s, err = light.Named("LED-B3")
-	case light.ClearFlash:
-		s, err = light.Flash(light.ClearTube)
-	case light.PartFlash:
-		s, err = light.Flash(light.PartUV)
-	case light.CutFlash:
-		s, err = light.Flash(light.UVCut)
-	case light.OwnSpectrum:
-		err = fmt.Errorf("an own spectrum stands for no kind of light; the light itself is needed")
-	default:
-		err = fmt.Errorf("no kind of light is called %q; there are %q", k, light.Kinds())
-	}
-	s.Kind = k
-	return s, err
 }

@@ -24,6 +24,7 @@ type actinicSource struct {
 	LED      *actinicLED      `kind:"led" doc:"a white LED by its colour temperature and its pump"`
 	Named    *actinicNamed    `kind:"named" doc:"a published illuminant"`
 	Spectrum *actinicSpectrum `kind:"spectrum" doc:"a spectrum of your own"`
+	Typical  *actinicTypical  `kind:"typical" doc:"the light that stands for a kind of which no more is known"`
 
 	light light.Source
 }
@@ -54,6 +55,10 @@ type actinicSpectrum struct {
 	Power []float64 `json:"power" unit:"" range:"[0,1e30]" items:"2,10000" doc:"power per nanometre at each, in any unit"`
 }
 
+type actinicTypical struct {
+	Light light.Kind `json:"light" doc:"kind of light"`
+}
+
 // Check finds the light that was told.
 func (q *actinicSource) Check() (err error) {
 	switch {
@@ -77,6 +82,10 @@ func (q *actinicSource) Check() (err error) {
 			return &FieldError{Field: "nm", Message: "nm and power: " + err.Error()}
 		}
 		q.light = light.Source{Name: "your own spectrum", Kind: light.OwnSpectrum, Power: s, From: "The spectrum is taken as it was given: what the instrument did not see below its shortest wavelength is missing."}
+	case q.Typical != nil:
+		if q.light, err = q.Typical.Light.Typical(); err != nil {
+			return &FieldError{Field: "light", Message: "light: " + err.Error()}
+		}
 	}
 	return err
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"platewright/collodion"
 	"platewright/light"
 	"platewright/measure"
 )
@@ -136,8 +137,15 @@ func answerSeconds(q secondsQuestion) (secondsAnswer, error) {
 	if err != nil {
 		return secondsAnswer{}, err
 	}
-	t := q.lengthened(f.time)
-	a := secondsAnswer{Seconds: t, BandS: [2]light.Seconds{q.lengthened(f.low), q.lengthened(f.high)}, IncidentLx: f.incident, Basis: f.basis,
+	twice := light.Seconds(2)
+	times := [...]light.Seconds{f.time, f.low, f.high, twice * f.time}
+	for i, t := range times {
+		if times[i], err = collodion.Lengthened(t, q.reciprocity()); err != nil {
+			return secondsAnswer{}, err
+		}
+	}
+	t := times[0]
+	a := secondsAnswer{Seconds: t, BandS: [2]light.Seconds{times[1], times[2]}, IncidentLx: f.incident, Basis: f.basis,
 		Warnings: []string{}, Notes: f.notes}
 	a.BandStops = [2]measure.Stops{measure.StopsOf(float64(a.BandS[0] / t)), measure.StopsOf(float64(a.BandS[1] / t))}
 	if f.incident != nil {
@@ -148,8 +156,7 @@ func answerSeconds(q secondsQuestion) (secondsAnswer, error) {
 		return secondsAnswer{}, err
 	}
 	a.timing(q)
-	twice := light.Seconds(2)
-	a.OneStop = secondsStop{Seconds: q.lengthened(twice * f.time), Openings: 2, FNumber: measure.FNumber(q.FNumber / math.Sqrt2), DistanceShare: 1 / math.Sqrt2}
+	a.OneStop = secondsStop{Seconds: times[3], Openings: 2, FNumber: measure.FNumber(q.FNumber / math.Sqrt2), DistanceShare: 1 / math.Sqrt2}
 	a.warn(q)
 	return a, nil
 }
@@ -278,7 +285,11 @@ func (q secondsQuestion) byPlate() (found, error) {
 		stops += math.Log2(*light0 / *light1)
 	}
 	then := light.Seconds(j.Seconds)
-	t := q.counts(then) * light.Seconds(math.Exp2(stops))
+	counted, err := collodion.Counts(then, q.reciprocity())
+	if err != nil {
+		return found{}, err
+	}
+	t := counted * light.Seconds(math.Exp2(stops))
 	f := found{basis: byPlate, time: t, low: t, high: t}
 	hand := float64(light.LateCap(then, light.CapScatter(then)))
 	all := []float64{sigma, hand}
@@ -305,20 +316,12 @@ func (q secondsQuestion) byPlate() (found, error) {
 	return f, nil
 }
 
-// counts returns what a time counts for when reciprocity fails, and lengthened its reverse: beyond 1 s a time to the power p
-// does what it would do without.
-func (q secondsQuestion) counts(t light.Seconds) light.Seconds {
-	if q.ReciprocityP == nil || t <= 1 {
-		return t
+// reciprocity is the exponent that was given, or none.
+func (q secondsQuestion) reciprocity() float64 {
+	if q.ReciprocityP == nil {
+		return collodion.NoReciprocity
 	}
-	return light.Seconds(math.Pow(float64(t), *q.ReciprocityP))
-}
-
-func (q secondsQuestion) lengthened(t light.Seconds) light.Seconds {
-	if q.ReciprocityP == nil || t <= 1 {
-		return t
-	}
-	return light.Seconds(math.Pow(float64(t), 1 / *q.ReciprocityP))
+	return *q.ReciprocityP
 }
 
 // onPlate returns the photometric exposure of a mid-tone on the plate.

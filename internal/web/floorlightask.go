@@ -59,31 +59,12 @@ type actinicAnswer struct {
 	Light string     `json:"light"`
 }
 
-// kindStands is the light that stands for a kind where only the kind is known, as the reckoning actinic is asked.
-var kindStands = map[light.Kind]map[string]any{
-	light.Sun:         {"kind": "named", "name": "G173 global"},
-	light.Shade:       {"kind": "daylight", "cct_k": 10000},
-	light.Overcast:    {"kind": "daylight", "cct_k": 7000},
-	light.AnyDaylight: {"kind": "daylight", "cct_k": 5503},
-	light.WindowLight: {"kind": "daylight", "cct_k": 7000},
-	light.Tungsten:    {"kind": "planck", "cct_k": 3000},
-	light.Fluorescent: {"kind": "named", "name": "FL2"},
-	light.WhiteLED:    {"kind": "led", "cct_k": 4500},
-	light.ClearFlash:  {"kind": "flash", "tube": "clear"},
-	light.PartFlash:   {"kind": "flash", "tube": "part UV"},
-	light.CutFlash:    {"kind": "flash", "tube": "UV cut"},
-}
-
 // throughLens is the glass that both lights pass.
 const throughLens = "old crown-flint"
 
 // doesOf tells what the light that stands for a kind does to the plate.
 func (s *Server) doesOf(kind light.Kind) (actinicAnswer, error) {
-	stands, known := kindStands[kind]
-	if !known {
-		return actinicAnswer{}, fmt.Errorf("no light stands for the kind %q", kind)
-	}
-	return s.does(stands)
+	return s.does(map[string]any{"kind": "typical", "light": kind})
 }
 
 func (s *Server) does(source map[string]any) (a actinicAnswer, err error) {
